@@ -1,0 +1,1 @@
+"""Design and board in, folded aeroplane out."""

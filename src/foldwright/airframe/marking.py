@@ -1,0 +1,88 @@
+"""Marks that follow from the results: asked for in the aeroplane, landed on the right face of a blank."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from foldwright.airframe.model import Airframe, Placed
+from foldwright.base.finding import Finding
+from foldwright.base.types import FloatArray
+from foldwright.geometry.fold.marks import MarkMiss, land_line
+from foldwright.geometry.fold.model import Face, Mark
+
+Direction = Literal["+x", "-x", "+y", "-y", "+z", "-z"]
+
+_VECTORS: dict[Direction, tuple[float, float, float]] = {
+    "+x": (1.0, 0.0, 0.0),
+    "-x": (-1.0, 0.0, 0.0),
+    "+y": (0.0, 1.0, 0.0),
+    "-y": (0.0, -1.0, 0.0),
+    "+z": (0.0, 0.0, 1.0),
+    "-z": (0.0, 0.0, -1.0),
+}
+FAR = 2000.0
+
+
+@dataclass(frozen=True, slots=True)
+class MarkRequest:
+    """A line wanted on a part: `direction` is the way the eye looks, from outside on to the face.
+
+    part: id of a part, or of one of its blanks ("wing/main"); points: ends in the aeroplane, mm (their
+    coordinate along `direction` does not matter). face: wanted face, None for the first one met. least:
+    share of the line that must land somewhere, else it is a finding.
+    """
+
+    name: str
+    part: str
+    direction: Direction
+    points: tuple[tuple[float, float, float], ...]
+    face: Face | None = None
+    least: float = 0.9
+
+
+def place_marks(airframe: Airframe, requests: Sequence[MarkRequest]) -> tuple[Airframe, tuple[Finding, ...]]:
+    """The airframe with marks on its blanks, and a finding for every mark that finds no good face."""
+    placed = {one.blank.name: one for one in airframe.placed}
+    findings: list[Finding] = []
+    for request in requests:
+        names = [name for name in placed if name == request.part or name.split("/")[0] == request.part]
+        best: tuple[str, tuple[Mark, ...], float, str] = ("", (), 0.0, "off the part")
+        for name in names:
+            marks, share, reason = _land(placed[name], request)
+            if share > best[2]:
+                best = (name, marks, share, reason)
+            elif not best[1]:
+                best = (best[0], best[1], best[2], reason)
+        name, marks, share, reason = best
+        if share < request.least - 1e-9:
+            params = {
+                "mark": request.name,
+                "part": request.part,
+                "reason": reason,
+                "share": round(100.0 * share),
+            }
+            findings.append(Finding("G65", "no-go", f"{request.part}/{request.name}", params))
+        elif marks:
+            one = placed[name]
+            placed[name] = replace(one, blank=replace(one.blank, marks=one.blank.marks + marks))
+    return replace(airframe, placed=tuple(placed.values())), tuple(findings)
+
+
+def _land(one: Placed, request: MarkRequest) -> tuple[tuple[Mark, ...], float, str]:
+    vector = np.array(_VECTORS[request.direction])
+    points = np.array(request.points)
+    start = points - vector * (points @ vector + FAR)[:, None]
+    pieces = land_line(one.blank, start, vector, request.name, request.face, one.transforms)
+    whole = _length(start)
+    marks = tuple(piece for piece in pieces if not isinstance(piece, MarkMiss))
+    missed = sum(piece.distance for piece in pieces if isinstance(piece, MarkMiss))
+    reason = next((piece.reason for piece in pieces if isinstance(piece, MarkMiss)), "off the part")
+    return marks, max(0.0, 1.0 - missed / whole) if whole > 0.0 else 0.0, reason
+
+
+def _length(points: FloatArray) -> float:
+    return float(np.linalg.norm(np.diff(points, axis=0), axis=1).sum())

@@ -1,0 +1,217 @@
+"""Findings of a folded wing: what has no solution, said with numbers and a cure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import degrees, radians, sin, tan
+
+from foldwright.airframe.model import Board
+from foldwright.airframe.wing_section import (
+    Section,
+    greatest_height,
+    in_degrees,
+    least_nose_strip,
+    least_setback,
+)
+from foldwright.base.finding import Finding, Param
+from foldwright.design.parts import FoldedWing
+
+AFT_SLOPE_LIMIT_DEG = 30.0  # judgement: steeper and the flow leaves the ridge; editable by strip.aft_mm
+LEAST_LAND_MM = 5.0  # common practice, no source: least part or bridge of foam board
+LEAST_SPAR_MM = 5.0  # common practice, no source: least part of foam board
+
+
+def check_wing(part: FoldedWing, section: Section, board: Board) -> tuple[Finding, ...]:
+    """All findings of the section and its controls, in one run."""
+    found = [
+        *_slopes(part, section),
+        *_strip(part, section),
+        *_nose(part, section),
+        *_controls(part, section, board),
+    ]
+    return tuple(found)
+
+
+def _finding(
+    part: FoldedWing, code: str, key: str, judged: tuple[float, float, str], params: Mapping[str, Param]
+) -> Finding:
+    """A no-go; judged: value, limit and unit."""
+    value, limit, unit = judged
+    rounded = {name: round(item, 1) if isinstance(item, float) else item for name, item in params.items()}
+    return Finding(code, "no-go", f"{part.id}.{key}", rounded, round(value, 3), round(limit, 3), unit)
+
+
+def _slopes(part: FoldedWing, section: Section) -> list[Finding]:
+    t, d, h = section.t, section.spar_x, section.height
+    limit = radians(part.nose.slope_limit_deg)
+    method, s = part.nose.method, part.nose.strip_height_mm
+    found = []
+    if d < 2.0 * t:
+        found.append(
+            _finding(part, "G21", "spar.x_mm", (d, 2.0 * t, "mm"), {"d": d, "t": t, "least": 2.0 * t})
+        )
+    elif not section.alpha <= limit:
+        lower = greatest_height(method, d, t, s, limit)
+        back = least_setback(method, h, t, s, limit) - d
+        asked = in_degrees(section.alpha)
+        value = degrees(section.alpha) if section.alpha == section.alpha else 90.0
+        params: dict[str, Param] = {
+            "h": h,
+            "d": d,
+            "limit": part.nose.slope_limit_deg,
+            "asked": asked if asked < 90 else "more than any slope gives",
+            "lower": _floor(lower),
+            "back": _ceil(back),
+        }
+        found.append(
+            _finding(part, "G20", "spar.height_mm", (value, part.nose.slope_limit_deg, "deg"), params)
+        )
+    elif section.alpha <= 0.0:
+        found.append(_finding(part, "G22", "spar.height_mm", (h, t, "mm"), {"h": h}))
+    width = part.spar.width_mm or t
+    stands = h - width / 2.0 * tan(max(section.alpha, section.mu)) if section.mu == section.mu else h
+    if section.mu == section.mu and section.alpha <= limit and stands < LEAST_SPAR_MM:
+        need = h + LEAST_SPAR_MM - stands
+        found.append(
+            _finding(
+                part,
+                "G23",
+                "spar.height_mm",
+                (stands, LEAST_SPAR_MM, "mm"),
+                {"stands": stands, "need": _ceil(need), "least": LEAST_SPAR_MM},
+            )
+        )
+    return found
+
+
+def _floor(value: float) -> float:
+    return int(value * 10.0) / 10.0
+
+
+def _ceil(value: float) -> float:
+    return -int(-value * 10.0 - 0.999999) / 10.0 if value > 0 else 0.0
+
+
+def _strip(part: FoldedWing, section: Section) -> list[Finding]:
+    d, aft, h = section.spar_x, section.strip_aft, section.height
+    found = []
+    limit = radians(AFT_SLOPE_LIMIT_DEG)
+    least = d + h / tan(limit)
+    if aft <= d + (part.spar.width_mm or section.t) / 2.0 + LEAST_LAND_MM:
+        need = max(least, d + (part.spar.width_mm or section.t) / 2.0 + LEAST_LAND_MM)
+        found.append(
+            _finding(
+                part, "G24", "strip.aft_mm", (aft, need, "mm"), {"aft": aft, "d": d, "need": _ceil(need)}
+            )
+        )
+    elif section.mu > limit:
+        found.append(
+            _finding(
+                part,
+                "G25",
+                "strip.aft_mm",
+                (degrees(section.mu), AFT_SLOPE_LIMIT_DEG, "deg"),
+                {
+                    "asked": degrees(section.mu),
+                    "limit": AFT_SLOPE_LIMIT_DEG,
+                    "need": _ceil(least),
+                    "lower": _floor((aft - d) * tan(limit)),
+                },
+            )
+        )
+    land = part.strip.land_mm if part.strip.runs_on else 0.0
+    end = aft + land
+    room = section.chord - end
+    if room < LEAST_LAND_MM:
+        found.append(
+            _finding(
+                part,
+                "G26",
+                "strip.aft_mm",
+                (end, section.chord - LEAST_LAND_MM, "mm"),
+                {"end": end, "chord": section.chord},
+            )
+        )
+    if part.strip.runs_on and part.trailing.kind != "level":
+        found.append(_finding(part, "G27", "strip.runs_on", (land, 0.0, "mm"), {}))
+    return found
+
+
+def _nose(part: FoldedWing, section: Section) -> list[Finding]:
+    if section.nose != "two_fold" or section.alpha != section.alpha:
+        return []
+    least = least_nose_strip(section.alpha, section.t)
+    if section.nose_height >= least - 1e-9:
+        return []
+    return [
+        _finding(
+            part,
+            "G28",
+            "nose.strip_height_mm",
+            (section.nose_height, least, "mm"),
+            {"s": section.nose_height, "need": _ceil(least)},
+        )
+    ]
+
+
+def _controls(part: FoldedWing, section: Section, board: Board) -> list[Finding]:
+    found = []
+    land = part.strip.land_mm if part.strip.runs_on else 0.0
+    level = part.trailing.kind == "level"
+    for control in part.control:
+        key = f"control.{control.id}"
+        fore = section.chord - control.chord_mm
+        behind = (
+            section.strip_aft
+            + land
+            + (LEAST_LAND_MM if level else section.t * sin(max(section.mu, 0.0)) + LEAST_LAND_MM)
+        )
+        if section.mu == section.mu and fore < behind:
+            found.append(
+                _finding(
+                    part,
+                    "G29",
+                    f"{key}.chord_mm",
+                    (control.chord_mm, section.chord - behind, "mm"),
+                    {
+                        "chord": control.chord_mm,
+                        "hinge": fore,
+                        "strip": section.strip_aft + land,
+                        "need": _floor(section.chord - behind),
+                    },
+                )
+            )
+        clears = control.bevel_limit_deg
+        most = control.down_deg if control.hinge_face == "a" else control.up_deg
+        if most > clears + 1e-9:
+            found.append(
+                _finding(
+                    part,
+                    "G30",
+                    f"{key}.bevel_limit_deg",
+                    (most, clears, "deg"),
+                    {"asked": most, "clears": clears},
+                )
+            )
+        if control.outer_mm > part.span_mm / 2.0 + 1e-9:
+            found.append(
+                _finding(
+                    part,
+                    "G31",
+                    f"{key}.outer_mm",
+                    (control.outer_mm, part.span_mm / 2.0, "mm"),
+                    {"half": part.span_mm / 2.0},
+                )
+            )
+        bevel = board.thickness * tan(radians(clears))
+        if bevel > control.chord_mm - LEAST_LAND_MM:
+            found.append(
+                _finding(
+                    part,
+                    "G32",
+                    f"{key}.chord_mm",
+                    (control.chord_mm, bevel + LEAST_LAND_MM, "mm"),
+                    {"bevel": bevel},
+                )
+            )
+    return found

@@ -1,0 +1,81 @@
+"""The one catalogue of sentences: a finding's code and parameters in, words out.
+
+Each room that gives findings owns a module of entries, `CATALOGUE: dict[str, Message]`, listed in
+`_MODULES`. An entry's templates are `str.format` strings over the finding's `params` and the names
+`where`, `value`, `limit`, `unit`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from foldwright.base.message import Message
+from foldwright.base.words import (
+    balance,
+    body,
+    files,
+    geometry,
+    joints,
+    readback,
+    review,
+    sheets,
+    trim,
+    wing,
+    writing,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from foldwright.base.finding import Finding
+
+
+_MODULES = tuple(
+    module.CATALOGUE
+    for module in (files, writing, geometry, wing, body, joints, balance, trim, review, sheets, readback)
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A finding in words, ready to print."""
+
+    title: str
+    says: str
+    expected: str
+    got: str
+    cure: str
+
+
+@cache
+def catalogue() -> Mapping[str, Message]:
+    """All messages by code. Raises ValueError if two rooms claim one code."""
+    merged: dict[str, Message] = {}
+    for entries in _MODULES:
+        for code, message in entries.items():
+            if code in merged:
+                raise ValueError(f"code {code} stands in the catalogue twice")
+            merged[code] = message
+    return MappingProxyType(merged)
+
+
+def words(finding: Finding) -> Words:
+    """The sentences of a finding. Raises KeyError for a code that is not in the catalogue."""
+    message = catalogue()[finding.code]
+    names = {
+        "where": finding.where,
+        "value": finding.value,
+        "limit": finding.limit,
+        "unit": finding.unit,
+        **finding.params,
+    }
+    return Words(
+        message.title,
+        message.says.format(**names),
+        message.expected.format(**names),
+        message.got.format(**names),
+        message.cure.format(**names),
+    )

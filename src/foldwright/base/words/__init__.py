@@ -1,0 +1,1 @@
+"""Sentences of findings, one module a room."""

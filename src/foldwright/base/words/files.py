@@ -1,0 +1,328 @@
+"""Sentences of the findings about files: reading, keys, values, references, saving."""
+
+from __future__ import annotations
+
+from foldwright.base.message import Message
+
+_READING: dict[str, Message] = {
+    "F01": Message(
+        "File not found",
+        "There is no file {where}.",
+        "a file that can be read",
+        "nothing at that place",
+        "Check the name and the folder; names on some machines tell capitals from small letters.",
+    ),
+    "F02": Message(
+        "Not a file",
+        "{where} is {found}, not a file.",
+        "an ordinary file",
+        "{found}",
+        "Name the file itself.",
+    ),
+    "F03": Message(
+        "File cannot be opened",
+        "{where} cannot be opened: {reason}.",
+        "a file that may be read",
+        "{reason}",
+        "Look at the file's permissions, or copy it to a folder of your own.",
+    ),
+    "F04": Message(
+        "File too large",
+        "{where} holds {size} bytes and was not read.",
+        "at most {most} bytes",
+        "{size} bytes",
+        "Check that this is the file you meant; one aeroplane needs a few kilobytes.",
+    ),
+    "F05": Message(
+        "Wrong encoding",
+        "{where} is not UTF-8 text: {found}.",
+        "text in UTF-8",
+        "{found}",
+        "Save the file again from your editor with the encoding UTF-8.",
+    ),
+    "F06": Message(
+        "Line cannot be read",
+        "{where}, line {line}, column {column}: {what}. The line reads: {text}",
+        "TOML: a [table] line, or key = value",
+        "{text}",
+        "Mend this line and check again; whatever stands behind it has not been read yet.",
+    ),
+    "F07": Message(
+        "Nested too deeply",
+        "{where}, line {line}: brackets or dotted names are nested more than {most} deep.",
+        "at most {most} levels",
+        "more than {most} levels",
+        "Take the surplus brackets or dots out; these files need no more than six levels.",
+    ),
+    "F44": Message(
+        "Too many values",
+        "{where} holds {count} values.",
+        "at most {most}",
+        "{count}",
+        "Check that this is the file you meant; one aeroplane needs a few hundred.",
+    ),
+    "F24": Message(
+        "Format is newer",
+        "The file is written in format {got}; this version reads formats up to {newest}.",
+        "format = {newest}",
+        "format = {got}",
+        "Bring this program up to date, or write the file again in format {newest}.",
+    ),
+    "F25": Message(
+        "No such format",
+        "There never was a format {got}.",
+        "format = {newest}",
+        "format = {got}",
+        "Write format = {newest} at the top of the file.",
+    ),
+}
+
+_VALUES: dict[str, Message] = {
+    "F08": Message(
+        "Key missing",
+        "{where} is missing.",
+        "{expected}",
+        "nothing",
+        "Add {key} with {expected}.",
+    ),
+    "F09": Message(
+        "Key not known",
+        "{where} is not a known key; {nearest} comes nearest.",
+        "one of: {known}",
+        "{key}",
+        "Write {nearest} in place of {key}, or take the key out.",
+    ),
+    "F10": Message(
+        "Key not known",
+        "{where} is not a known key.",
+        "one of: {known}",
+        "{key}",
+        "Take the key out, or move it to the table it belongs to.",
+    ),
+    "F11": Message(
+        "Wrong kind of value",
+        "{where} is {got}.",
+        "{expected}",
+        "{got}",
+        "Write {expected}.",
+    ),
+    "F12": Message(
+        "Value out of range",
+        "{where} is {got}.",
+        "{expected}",
+        "{got}",
+        "Write {expected}; look at the unit, which stands at the end of the key.",
+    ),
+    "F13": Message(
+        "Not a finite number",
+        "{where} is {got}, which is not a number one can build from.",
+        "{expected}",
+        "{got}",
+        "Write {expected}.",
+    ),
+    "F14": Message(
+        "Text of the wrong form",
+        "{where} is {got}.",
+        "{expected}",
+        "{got}",
+        "Write {expected}.",
+    ),
+    "F15": Message(
+        "Not one of the choices",
+        "{where} is {got}.",
+        "{expected}",
+        "{got}",
+        "Write {nearest}, or another of the choices.",
+    ),
+    "F16": Message(
+        "Kind not known",
+        "{where} is {got}.",
+        "{expected}",
+        "{got}",
+        "Write one of the kinds; the other keys of this table are checked once its kind is known.",
+    ),
+    "F17": Message(
+        "Wrong count of values",
+        "{where} holds {got}.",
+        "{expected}",
+        "{got}",
+        "Write {expected}.",
+    ),
+    "F18": Message(
+        "Text too short or too long",
+        "{where} is {got}.",
+        "{expected}",
+        "{got}",
+        "Write {expected}.",
+    ),
+    "F34": Message(
+        "More mistakes",
+        "{where} holds more mistakes than the {count} listed.",
+        "",
+        "",
+        "Mend those listed first and check again.",
+    ),
+}
+
+_SENSE: dict[str, Message] = {
+    "F19": Message(
+        "Same id twice",
+        "{where} is {got}, and so is {other}.",
+        "an id that stands once",
+        "{got} twice",
+        "Give one of the two another id.",
+    ),
+    "F20": Message(
+        "Id is a word of the file",
+        "{where} is {got}, which is the name of a table of this file.",
+        "an id that is no table's name",
+        "{got}",
+        "Choose another id, for instance {got}-part.",
+    ),
+    "F21": Message(
+        "Part not known",
+        "{where} names the part {got}, which is not in this file.",
+        "one of: {known}",
+        "{got}",
+        "Write {nearest}, or add a [[part]] with that id.",
+    ),
+    "F22": Message(
+        "Not in the stock",
+        "{where} names {got}, which is not in the stock.",
+        "the id of a {wanted}, nearest first: {known}",
+        "{got}",
+        "Write {nearest}, or add {got} to your own stock file.",
+    ),
+    "F23": Message(
+        "Named thing is of another kind",
+        "{where} names {got}, which is a {found}.",
+        "the id of a {wanted}, nearest first: {known}",
+        "{got}, a {found}",
+        "Name a {wanted} here.",
+    ),
+    "F26": Message(
+        "Outline crosses itself",
+        "In {where} the edge that starts at corner {first} crosses the edge that starts at corner {second}.",
+        "corners listed in order round the outline",
+        "crossing edges near ({x} mm, {y} mm)",
+        "List the corners in order round the outline, each once.",
+    ),
+    "F27": Message(
+        "Outline has no area",
+        "{where} encloses {got} square millimetres.",
+        "an outline of at least three corners and {least} square millimetres",
+        "{got} square millimetres",
+        "Check the corners: they may lie on one line or be written twice.",
+    ),
+    "F28": Message(
+        "Controls overlap",
+        "{where} runs from {first_from} to {first_to} mm and {other} from {second_from} to {second_to} mm.",
+        "controls side by side",
+        "{overlap} mm of overlap",
+        "Move the inner end of {other} out by {overlap} mm or the outer end of {where} in by as much.",
+    ),
+    "F29": Message(
+        "Values in the wrong order",
+        "{where} is {got}; it must be {relation} {other}, which is {than}.",
+        "{relation} {than}",
+        "{got}",
+        "Make {where} {relation} {than}, or change {other}.",
+    ),
+    "F30": Message(
+        "Key needed",
+        "{where} is missing; it is needed because {condition} is {setting}.",
+        "{expected}",
+        "nothing",
+        "Add {where}, or change {condition}.",
+    ),
+    "F31": Message(
+        "One key too many",
+        "{where} and {other} exclude each other.",
+        "one of the two",
+        "both",
+        "Take one of the two out.",
+    ),
+    "F32": Message(
+        "Key without effect",
+        "{where} has no effect, because {condition} is {setting}.",
+        "{where} only where {condition} is {wanted}",
+        "{condition} = {setting}",
+        "Take {where} out, or set {condition} to {wanted}.",
+    ),
+    "F33": Message(
+        "Assumption not known",
+        "{where} is not a known assumption; {nearest} comes nearest.",
+        "one of: {known}",
+        "{got}",
+        "Write {nearest}, or take the table out.",
+    ),
+    "F39": Message(
+        "Mirrored on the centre line",
+        "{where} is mirrored but stands on the centre line, so both would be in one place.",
+        "a y other than 0, or mirrored = false",
+        "y_mm = {got}",
+        "Move it off the centre line, or write mirrored = false.",
+    ),
+    "F40": Message(
+        "Wing count",
+        "The design holds {got} parts of kind folded_wing.",
+        "one part of kind folded_wing",
+        "{got}",
+        'Leave exactly one [[part]] with kind = "folded_wing".',
+    ),
+    "F41": Message(
+        "Joint of one part with itself",
+        "{where} names {got} twice.",
+        "two parts",
+        "{got} twice",
+        "Name the two parts that meet here.",
+    ),
+    "F42": Message(
+        "Value outside the part it belongs to",
+        "{where} is {got}; {between} reaches from {low} to {high}.",
+        "from {low} to {high}",
+        "{got}",
+        "Bring {where} between {low} and {high}, or make {between} longer.",
+    ),
+    "F43": Message(
+        "One of two keys needed",
+        "{where} has neither {first} nor {second}.",
+        "{first} or {second}",
+        "neither",
+        "Add {first} or {second}.",
+    ),
+}
+
+_EQUIPMENT: dict[str, Message] = {
+    "F35": Message(
+        "File was changed meanwhile",
+        "{where} has been changed on disk since it was read.",
+        "the file as it was read",
+        "another content",
+        "Read the file again, then make the change once more; nothing has been written.",
+    ),
+    "F36": Message(
+        "Key cannot be set",
+        "{where} is not a place in this file where a value can be put.",
+        "the path of a key, such as wing.spar.height_mm",
+        "{got}",
+        "Use the path as the findings write it; lists without ids count from 1.",
+    ),
+    "F37": Message(
+        "Thrust of another propeller or battery",
+        "The static thrust of {motor}, {thrust} N, is stated with {stated}; {fitted} is fitted. "
+        "It is used as stated and not scaled.",
+        "{stated}",
+        "{fitted}",
+        "Fit {stated}, or add a stock entry with a thrust measured with {fitted}.",
+    ),
+    "F38": Message(
+        "Battery with another cell count",
+        "{where} is {got} with {cells} cells; the motor's figures are for {stated} cells.",
+        "{stated} cells",
+        "{cells} cells",
+        "Take a battery of {stated} cells, or check the motor, controller and propeller for {cells}.",
+    ),
+}
+
+CATALOGUE: dict[str, Message] = {**_READING, **_VALUES, **_SENSE, **_EQUIPMENT}

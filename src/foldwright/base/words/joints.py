@@ -1,0 +1,50 @@
+"""Sentences of the joints' findings (G60-G79)."""
+
+from __future__ import annotations
+
+from foldwright.base.message import Message
+
+CATALOGUE: dict[str, Message] = {
+    "G60": Message(
+        "nothing under the tabs",
+        "The tabs of {where} meet no face of {other}.",
+        "an upper face of {other} under the middle of the root edge",
+        "none within 60 mm",
+        "Move the part over {other}, or name another part in the joint.",
+    ),
+    "G61": Message(
+        "slot too near an edge",
+        "A slot for {where} leaves {left} mm of board at the edge or fold of {other}'s panel {panel}.",
+        "at least {least} mm",
+        "{left} mm",
+        "Move the part, or shift its tabs with from_mm and to_mm.",
+    ),
+    "G62": Message(
+        "root edge across a slope",
+        "{where} stands on the panel {panel}, which slopes by {slope}°; its straight root edge would gape.",
+        "at most {limit}°",
+        "{slope}°",
+        "Move the part to the level trailing part, or draw its root edge along the slope.",
+    ),
+    "G63": Message(
+        "tabs do not fit the root edge",
+        "{tabs} tabs of {length} mm do not fit a root edge of {run} mm with 5 mm between them.",
+        "tabs of at most {most} mm",
+        "{length} mm",
+        "Make the tabs {most} mm long, or use fewer.",
+    ),
+    "G64": Message(
+        "tabs on a part that is no plate",
+        "Joint {where} gives tabs to {part}, which is not a plate.",
+        "the plate first, the part with the slots second",
+        "{part} first",
+        "Name the plate first in the joint's parts.",
+    ),
+    "G65": Message(
+        "mark has no place",
+        "The mark {mark} lands {reason} of {part}: only {share} % of it finds a good face.",
+        "a face under the whole mark",
+        "{share} %",
+        "Move what the mark belongs to away from the fold or the edge.",
+    ),
+}

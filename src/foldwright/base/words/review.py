@@ -1,0 +1,193 @@
+"""Sentences of the review rules."""
+
+from __future__ import annotations
+
+from foldwright.base.message import Message
+
+CATALOGUE: dict[str, Message] = {
+    "G80": Message(
+        "uneven board",
+        "The board's measured thickness (mean {mean} mm) varies by {spread} mm.",
+        "at most {limit} mm",
+        "{spread} mm",
+        "Take another sheet, or measure again away from the edges.",
+    ),
+    "G81": Message(
+        "battery and body width",
+        "The battery {battery} is {width} mm wide; the body leaves {room} mm between its sides where it stands.",
+        "at most {room} mm",
+        "{width} mm",
+        "Widen the body by {widen} mm, or take a narrower battery.",
+    ),
+    "G82": Message(
+        "equipment in one place",
+        "{one} and {other} overlap by {depth} mm.",
+        "no overlap",
+        "{depth} mm",
+        "Move one of them.",
+    ),
+    "G83": Message(
+        "propeller near the foam",
+        "The propeller passes {gap} mm from {nearest}.",
+        "at least {good} mm, {least} mm at the very least",
+        "{gap} mm",
+        "Move the motor further from the board.",
+    ),
+    "G84": Message(
+        "hand near the propeller",
+        "From the balance point to the rear propeller there are {room} mm for the throwing hand.",
+        "at least {least} mm",
+        "{room} mm",
+        "Move the motor aft, or the wing forward.",
+    ),
+    "B10": Message(
+        "static margin",
+        "The static margin is {margin} % of the chord ({band_low} to {band_high} %).",
+        "from {low} to {high} %",
+        "{margin} %",
+        "Move the balance point: battery or equipment.",
+    ),
+    "B11": Message(
+        "battery place",
+        "The battery {battery} would have to stand at x {wanted} mm; it stands at {x} mm"
+        " (slide {bay_low} to {bay_high} mm, ends of the battery).",
+        "a place within the slide that balances",
+        "{how_far} mm short of it",
+        "Battery {how_far} mm {way}; or {help}.",
+    ),
+    "B12": Message(
+        "alternative battery",
+        "The battery {battery} does not balance within its slide: it wants x {wanted} mm and reaches {x} mm.",
+        "x {wanted} mm",
+        "x {x} mm",
+        "With this battery add {ballast}, or leave it out of the alternatives.",
+    ),
+    "B13": Message(
+        "all-up weight",
+        "All-up weight {mass} g, up to {high} g with heavy board; the limit is {limit_g} g.",
+        "at most {limit_g} g",
+        "{mass} g (to {high} g)",
+        "Save weight, or raise targets.all_up_limit_g.",
+    ),
+    "B14": Message(
+        "wing loading",
+        "The wing loading is {loading} g/dm².",
+        "from {low} to {high} g/dm²",
+        "{loading} g/dm²",
+        "Change the weight or the wing's area.",
+    ),
+    "B15": Message(
+        "balance point on the chord",
+        "The balance point lies at {pct} % of the mean chord.",
+        "from {low} to {high} % on an unswept tailless wing",
+        "{pct} %",
+        "Change the static margin asked for.",
+    ),
+    "B16": Message(
+        "balance from side to side",
+        "The aeroplane is {size} mm heavy to the {side}.",
+        "at most {limit_mm} mm",
+        "{size} mm",
+        "Move equipment to the other side.",
+    ),
+    "B17": Message(
+        "first-flight window",
+        "For the first flights it may balance from {forward} to {aft} mm behind the leading edge; the balance"
+        " point asked for is {wanted} mm.",
+        "a window of at least {limit} mm that holds the balance point",
+        "{width} mm",
+        "Ask for more static margin.",
+    ),
+    "T10": Message(
+        "launch below the stall",
+        "At {speed} m/s level flight needs a lift coefficient of {lift}; the wing gives about {most}, and {share} %"
+        " of the cases find no trim.",
+        "a launch speed that the wing carries in 90 % of the cases",
+        "{share} % without trim",
+        "Throw faster, or save weight.",
+    ),
+    "T11": Message(
+        "travel left after trim",
+        "Launch trim takes {turn}° of {travel}° travel, {share} %.",
+        "at most {most} %",
+        "{share} %",
+        "Allow more travel, a longer elevon, or a smaller static margin.",
+    ),
+    "T12": Message(
+        "launch trim",
+        "Launch trim is {up} mm trailing edge up ({band_low} to {band_high} mm).",
+        "from {low} to {high} mm for a plank of this size",
+        "{up} mm",
+        "Change the static margin or the elevon's chord.",
+    ),
+    "T13": Message(
+        "cruise trim",
+        "Cruise trim is {up} mm trailing edge up.",
+        "at least {limit_mm} mm",
+        "{up} mm",
+        "Ask for more static margin.",
+    ),
+    "T14": Message(
+        "power and pitch",
+        "At full static thrust {says}: like {edge} mm of elevon {up} at launch speed; {tilt}.",
+        "nose up, like at most {limit} mm of elevon",
+        "{edge} mm {up}",
+        "Tilt the motor: on a rear motor the propeller end higher pitches the nose up with power.",
+    ),
+    "T15": Message(
+        "elevon chord",
+        "The elevon is {pct} % of the mean chord.",
+        "from {low} to {high} %",
+        "{pct} %",
+        "Change the elevon's chord.",
+    ),
+    "T16": Message(
+        "thrust to weight",
+        "Static thrust {thrust} N is {ratio} times the weight.",
+        "from {low} to {high}",
+        "{ratio}",
+        "Fit another motor or propeller, or change the weight.",
+    ),
+    "T17": Message(
+        "stability in yaw",
+        "The slope of the yawing moment with sideslip is {slope} per rad, body counted.",
+        "at least {least}",
+        "{slope}",
+        "Make the fins higher or longer.",
+    ),
+    "T18": Message(
+        "stability in roll",
+        "The slope of the rolling moment with sideslip is {slope} per rad.",
+        "0 or less",
+        "{slope}",
+        "Move fin area above the wing.",
+    ),
+    "S80": Message(
+        "blank and sheet",
+        "{blank} measures {long} x {short} mm; the sheets leave {have} mm inside their borders.",
+        "a sheet that holds it",
+        "{have} mm",
+        "Buy larger sheets, or make the part smaller.",
+    ),
+    "S81": Message(
+        "blank and bed",
+        "{blank} measures {long} x {short} mm; the cutter's bed is {have} mm.",
+        "a bed that holds it",
+        "{have} mm",
+        "Cut this part with a knife or another machine, or make it smaller.",
+    ),
+    "S82": Message(
+        "slot clearance",
+        "Slots are {clearance} mm wider than the board is thick.",
+        "from {low} to {high} mm",
+        "{clearance} mm",
+        "Change the joint's clearance.",
+    ),
+    "S83": Message(
+        "thin place",
+        "{blank} has {area} mm² of board narrower than {least} mm.",
+        "nothing narrower than {least} mm",
+        "{area} mm²",
+        "Move the edge, the slot or the hole.",
+    ),
+}

@@ -1,0 +1,29 @@
+"""Sentences of findings about writing files (F50-F59)."""
+
+from __future__ import annotations
+
+from foldwright.base.message import Message
+
+CATALOGUE: dict[str, Message] = {
+    "F50": Message(
+        "file is there already",
+        "{file} is there already and is not overwritten.",
+        "a name that is free",
+        "an existing file",
+        "Name another file, or move the old one away.",
+    ),
+    "F51": Message(
+        "cannot write",
+        "{file} cannot be written: {reason}.",
+        "a folder that can be written to",
+        "{reason}",
+        "Name another place, or make room.",
+    ),
+    "F52": Message(
+        "no such finding",
+        "There is no finding {got} with a cure in this design.",
+        "one of: {known}",
+        "{got}",
+        "Run check first and name the code of one of its findings.",
+    ),
+}

@@ -1,0 +1,10 @@
+"""The command line: arguments, progress, printing; one module a command, heavy imports inside it."""
+
+from __future__ import annotations
+
+
+def main() -> None:
+    """Run the command line; exit codes: 0 clear or watch, 1 no-go, 2 unusable input."""
+    from foldwright.cli.app import app
+
+    app()

@@ -1,0 +1,43 @@
+"""Reading the files a command names, with all their findings in one run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from foldwright.base.finding import Finding
+    from foldwright.design.model import Design
+    from foldwright.design.stock import Stock
+    from foldwright.design.workshop import Workshop
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """Design, workshop and stock as read; `usable` is None where any of them cannot be used."""
+
+    findings: tuple[Finding, ...]
+    usable: tuple[Design, Workshop, Stock] | None
+    design_text: str
+    design_sha256: str
+    workshop_text: str
+
+
+def read_inputs(design: Path, workshop: Path | None, own_stock: Path | None) -> Inputs:
+    """Read all files a command was given; without a workshop file the built-in plain one serves."""
+    from foldwright.design.load import load_design, load_stock, load_workshop
+    from foldwright.design.plain import PLAIN_WORKSHOP
+
+    stock_read = load_stock(own_stock)
+    design_read = load_design(design, stock=stock_read.value)
+    workshop_source = workshop if workshop is not None else PLAIN_WORKSHOP.encode()
+    workshop_read = load_workshop(workshop_source, stock=stock_read.value)
+    findings = (*stock_read.findings, *design_read.findings, *workshop_read.findings)
+    if stock_read.value is None or design_read.value is None or workshop_read.value is None:
+        return Inputs(findings, None, "", "", "")
+    written, bench = design_read.source, workshop_read.source
+    if written is None or bench is None:  # a value without its text does not come back from reading
+        return Inputs(findings, None, "", "", "")
+    usable = (design_read.value, workshop_read.value, stock_read.value)
+    return Inputs(findings, usable, written.text, written.sha256, bench.text)

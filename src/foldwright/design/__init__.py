@@ -1,0 +1,1 @@
+"""What people write: the design file, the workshop file, the stock."""

@@ -1,0 +1,169 @@
+"""Judgement values: named distributions with source and meaning, and deterministic samples of them.
+
+Every value that is judged rather than computed stands here once. The design file's `[assumptions]`
+replaces single ones; the workshop's board gives the spread of the mass.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from foldwright.base.types import FloatArray
+from foldwright.design.sequence import standard_normal
+
+if TYPE_CHECKING:
+    from foldwright.design.model import Design
+    from foldwright.design.workshop import Workshop
+
+JUDGEMENT = "[judgement]"
+TOLERANCE = "[judgement] building tolerance, one standard deviation"
+
+
+@dataclass(frozen=True, slots=True)
+class Distribution:
+    """A normal distribution cut off at what is possible.
+
+    name: key in the design file. value: centre. sd: one standard deviation. unit: of all four numbers.
+    least, most: limits that no sample passes. source: where centre and spread come from.
+    meaning: what the value is and which way it counts.
+    """
+
+    name: str
+    value: float
+    sd: float
+    unit: str
+    least: float
+    most: float
+    source: str
+    meaning: str
+
+
+# Order fixes which column of the sequence each quantity takes; new ones are added at the end.
+_ALL = (
+    Distribution(
+        "cm0_shift", 0.0, 0.012, "", -0.1, 0.1,
+        "[judgement] spread 0.010-0.015 for folded sections with a step behind the strip",
+        "added to the wing's pitching-moment coefficient at zero lift; positive pitches nose-up",
+    ),
+    Distribution(
+        "neutral_point_shift_pct", 0.0, 2.5, "% chord", -15.0, 15.0, TOLERANCE,
+        "added to the neutral point in percent of the reference chord; positive moves it aft",
+    ),
+    Distribution(
+        "cg_shift_mm", 0.0, 3.0, "mm", -30.0, 30.0, TOLERANCE,
+        "added to the balance point; positive moves it aft",
+    ),
+    Distribution(
+        "flap_effectiveness", 0.8, 0.07, "", 0.3, 1.0,
+        "[judgement] viscous flap effectiveness of a taped foam hinge, about 0.8",
+        "share of the inviscid lift and moment that a control gives",
+    ),
+    Distribution(
+        "thrust_factor", 1.0, 0.1, "", 0.0, 2.0,
+        "[judgement] static thrust of like motors and propellers differs by some 10 %",
+        "multiplies the static thrust of the stock entry",
+    ),
+    Distribution(
+        "tilt_shift_deg", 0.0, 1.0, "degrees", -10.0, 10.0, TOLERANCE,
+        "added to the tilt of the thrust line; positive nose-up",
+    ),
+    Distribution(
+        "motor_height_shift_mm", 0.0, 4.0, "mm", -30.0, 30.0, TOLERANCE,
+        "added to the height of the thrust line; positive up",
+    ),
+    Distribution(
+        "mass_scale", 1.0, 0.05, "", 0.5, 1.5,
+        "[judgement] batches of board differ by 5-10 %; replaced by the workshop's areal_density_sd_pct",
+        "multiplies the mass of everything cut from board",
+    ),
+    Distribution(
+        "c_lmax", 1.0, 0.15, "", 0.4, 1.6,
+        "[judgement] flat-bottomed folded section at Reynolds number 100,000",
+        "highest section lift coefficient",
+    ),
+    Distribution(
+        "body_cm_alpha_factor", 1.0, 0.3, "", 0.0, 3.0,
+        "[judgement] slender-body volume method on a square box",
+        "multiplies the body's destabilising moment slope",
+    ),
+    Distribution(
+        "inflow_factor", 1.0, 0.3, "", 0.0, 2.0,
+        "[judgement] actuator-disc velocity near the propeller",
+        "multiplies the velocity that the propeller adds over the controls",
+    ),
+    Distribution(
+        "warp_deg", 0.0, 0.4, "degrees", -5.0, 5.0, TOLERANCE,
+        "twist of one wing half against the other; positive right trailing edge down",
+    ),
+    Distribution(
+        "trim_set_mm", 0.0, 0.7, "mm", -10.0, 10.0, TOLERANCE,
+        "error of setting the trailing edge by eye; positive up",
+    ),
+)  # fmt: skip
+
+DEFAULTS: Mapping[str, Distribution] = MappingProxyType({d.name: d for d in _ALL})
+
+
+@dataclass(frozen=True, slots=True)
+class Assumptions:
+    """All judgement values of one evaluation, in the order of `DEFAULTS`."""
+
+    entries: tuple[Distribution, ...] = _ALL
+
+    def __getitem__(self, name: str) -> Distribution:
+        """One of them by name. Raises KeyError for a name that is none."""
+        for entry in self.entries:
+            if entry.name == name:
+                return entry
+        raise KeyError(name)
+
+    def centre(self, name: str) -> float:
+        """Centre value, in the unit of the entry. Raises KeyError for a name that is none."""
+        return self[name].value
+
+    def changed(self, name: str, value: float, sd: float, source: str) -> Assumptions:
+        """These, with another centre and spread of one. Raises KeyError for a name that is none."""
+        old = self[name]
+        new = replace(old, value=value, sd=sd, source=source)
+        return Assumptions(tuple(new if entry is old else entry for entry in self.entries))
+
+    def samples(self, n: int) -> Mapping[str, FloatArray]:
+        """Samples by name, each (n,), in the entry's unit; element 0 is the centre, exactly.
+
+        The same assumptions and n always give the same numbers, and changing one entry leaves the samples
+        of the others as they are. n: 1 or more. The arrays cannot be written to.
+        """
+        return _samples(self, n)
+
+
+@lru_cache(maxsize=64)
+def _samples(assumptions: Assumptions, n: int) -> Mapping[str, FloatArray]:
+    z = standard_normal(n, len(assumptions.entries))
+    columns: dict[str, FloatArray] = {}
+    for j, d in enumerate(assumptions.entries):
+        column = np.clip(d.value + d.sd * z[:, j], d.least, d.most)
+        column[0] = d.value
+        column.setflags(write=False)
+        columns[d.name] = column
+    return MappingProxyType(columns)
+
+
+def assumptions_for(design: Design, workshop: Workshop | None = None) -> Assumptions:
+    """The defaults, narrowed by the workshop's board and overridden by the design file.
+
+    Names that the design file gives and that are none have been reported on reading; they are left out.
+    """
+    result = Assumptions()
+    if workshop is not None:
+        sd = workshop.board.areal_density_sd_pct / 100.0
+        result = result.changed("mass_scale", 1.0, sd, "the workshop's areal_density_sd_pct")
+    for name in sorted(set(design.assumptions) & set(DEFAULTS)):
+        own = design.assumptions[name]
+        result = result.changed(name, own.value, own.sd, own.source)
+    return result

@@ -1,0 +1,291 @@
+"""What is fitted: stock entries and own numbers turned into masses, sizes and places.
+
+The workshop's `fit` goes before the design's equipment, since the builder knows what is on their table.
+All lengths mm, masses g, angles degrees, as in the files.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeVar
+
+from foldwright.base.finding import Finding, Param, severity, worst
+from foldwright.design.load import Loaded
+from foldwright.design.references import STOCK_KINDS, stock_finding
+from foldwright.design.stock import StockBattery, StockItem, StockMotor, StockPropeller, StockSpar
+
+if TYPE_CHECKING:
+    from foldwright.design.model import Design, Item
+    from foldwright.design.stock import Entry, Stock
+    from foldwright.design.workshop import Workshop
+
+Point3 = tuple[float, float, float]
+E = TypeVar("E", bound="Entry")
+
+
+@dataclass(frozen=True, slots=True)
+class FittedMotor:
+    """The motor and its thrust line.
+
+    place_mm: middle of the propeller plane on the thrust line. tilt_deg: positive where the thrust vector
+    points nose-up. static_thrust_n: the stock entry's figure, as stated there; static_holds: whether it was
+    stated with the propeller and cells that are fitted.
+    """
+
+    id: str
+    name: str
+    source: str
+    mass_g: float
+    mount_mass_g: float
+    diameter_mm: float
+    length_mm: float
+    kv_rpm_v: float
+    max_current_a: float
+    place_mm: Point3
+    tilt_deg: float
+    static_thrust_n: float
+    static_propeller: str
+    static_cells: int
+    static_holds: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FittedPropeller:
+    """The propeller."""
+
+    id: str
+    name: str
+    source: str
+    mass_g: float
+    diameter_mm: float
+    pitch_mm: float
+    blades: int
+
+
+@dataclass(frozen=True, slots=True)
+class FittedBattery:
+    """A battery that may stand on the battery's slide. size_mm: along x, y, z."""
+
+    id: str
+    name: str
+    source: str
+    mass_g: float
+    size_mm: Point3
+    cells: int
+    capacity_mah: float
+
+
+@dataclass(frozen=True, slots=True)
+class FittedItem:
+    """One piece of equipment in its place.
+
+    id: "camera", or "servo/right" and "servo/left" of a mirrored one. item: id of its table in the file.
+    kind: as in the stock; "item" for one with its own numbers. place_mm: its centre.
+    slide_mm: foremost and aftmost x of the centre, None for one that stays.
+    """
+
+    id: str
+    item: str
+    name: str
+    kind: str
+    source: str
+    mass_g: float
+    size_mm: Point3
+    place_mm: Point3
+    slide_mm: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True)
+class FittedSpar:
+    """A bought spar. part: id of the wing it belongs to. mass_g_m: grams per metre of its length."""
+
+    part: str
+    id: str
+    name: str
+    source: str
+    width_mm: float
+    height_mm: float
+    mass_g_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Resolved:
+    """All equipment of one aeroplane as this workshop builds it.
+
+    battery: the one fitted. alternatives: the others that the files name, without the fitted one.
+    battery_x_mm: centre as the design wants it, None where the balance chooses. battery_y_mm, battery_z_mm:
+    its centre. battery_slide_mm: foremost place of the front face and aftmost place of the rear face.
+    items: in the order of the file, right before left. spars: bought ones only.
+    """
+
+    motor: FittedMotor
+    propeller: FittedPropeller
+    battery: FittedBattery
+    alternatives: tuple[FittedBattery, ...]
+    battery_x_mm: float | None
+    battery_y_mm: float
+    battery_z_mm: float
+    battery_slide_mm: tuple[float, float]
+    items: tuple[FittedItem, ...]
+    spars: tuple[FittedSpar, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """Ids that are fitted, and where each is named."""
+
+    motor: tuple[str, str]
+    propeller: tuple[str, str]
+    battery: tuple[str, str]
+    alternatives: tuple[tuple[str, str], ...]
+    items: tuple[tuple[Item, str], ...]
+
+
+def _choose(design: Design, workshop: Workshop | None) -> _Choice:
+    """The workshop's wishes over the design's; the design's own battery stays as an alternative."""
+    fit = workshop.fit if workshop is not None else None
+    motor = (fit.motor, "fit.motor") if fit and fit.motor else (design.motor.stock, "motor.stock")
+    own = (fit.propeller, "fit.propeller") if fit and fit.propeller else None
+    propeller = own or (design.propeller.stock, "propeller.stock")
+    first = (design.battery.stock, "battery.stock")
+    battery = (fit.battery, "fit.battery") if fit and fit.battery else first
+    named = [
+        first,
+        *((name, f"battery.alternatives.{i + 1}") for i, name in enumerate(design.battery.alternatives)),
+    ]
+    others = tuple(pair for pair in named if pair[0] != battery[0])
+    wishes = {item.id: item for item in fit.equipment} if fit else {}
+    items = [
+        (wishes.pop(item.id), f"fit.equipment.{item.id}")
+        if item.id in wishes
+        else (item, f"equipment.{item.id}")
+        for item in design.equipment
+    ]
+    items += [(item, f"fit.equipment.{item.id}") for item in wishes.values()]
+    return _Choice(motor, propeller, battery, others, tuple(items))
+
+
+def _references(choice: _Choice, design: Design) -> Iterator[tuple[str, str, str]]:
+    """(id, where, sort) of everything taken from the stock."""
+    yield (*choice.motor, "motor")
+    yield (*choice.propeller, "propeller")
+    for name, where in (choice.battery, *choice.alternatives):
+        yield name, where, "battery"
+    for item, where in choice.items:
+        if item.stock is not None:
+            yield item.stock, f"{where}.stock", "item"
+    for part, name in _spar_ids(design):
+        yield name, f"{part}.spar.stock", "spar"
+
+
+def _spar_ids(design: Design) -> Iterator[tuple[str, str]]:
+    for part in design.part:
+        if part.kind == "folded_wing" and part.spar.stock is not None:
+            yield part.id, part.spar.stock
+
+
+def _entry(stock: Stock, name: str, kind: type[E]) -> E:
+    """An entry whose presence and kind have been checked before."""
+    entry = stock.by_id[name]
+    if not isinstance(entry, kind):
+        raise TypeError(f"{name} is not a {kind.__name__}")
+    return entry
+
+
+def _battery(stock: Stock, name: str) -> FittedBattery:
+    e = _entry(stock, name, StockBattery)
+    return FittedBattery(e.id, e.name, e.source, e.mass_g, e.size_mm, e.cells, e.capacity_mah)
+
+
+def _propeller(e: StockPropeller) -> FittedPropeller:
+    return FittedPropeller(e.id, e.name, e.source, e.mass_g, e.diameter_mm, e.pitch_mm, e.blades)
+
+
+def _motor(design: Design, stock: Stock, name: str, propeller: str, cells: int) -> FittedMotor:
+    e, place = _entry(stock, name, StockMotor), design.motor
+    holds = e.static_propeller == propeller and e.static_cells == cells
+    return FittedMotor(
+        e.id, e.name, e.source, e.mass_g, place.mount_mass_g, e.diameter_mm, e.length_mm, e.kv_rpm_v,
+        e.max_current_a, (place.x_mm, place.y_mm, place.z_mm), place.tilt_deg,
+        e.static_thrust_n, e.static_propeller, e.static_cells, holds,
+    )  # fmt: skip
+
+
+def _items(item: Item, stock: Stock) -> Iterator[FittedItem]:
+    """One item, or two where it is mirrored. Own numbers go before the stock entry's."""
+    entry = _entry(stock, item.stock, StockItem) if item.stock is not None else None
+    mass, size = item.mass_g, item.size_mm
+    if entry is not None:
+        mass = entry.mass_g if mass is None else mass
+        size = size or entry.size_mm
+    if mass is None or size is None:
+        raise ValueError(f"equipment {item.id} has no mass or size")
+    slide = None
+    if item.movable and item.slide_from_mm is not None and item.slide_to_mm is not None:
+        slide = (item.slide_from_mm, item.slide_to_mm)
+    sides = (("/right", abs(item.y_mm)), ("/left", -abs(item.y_mm))) if item.mirrored else (("", item.y_mm),)
+    for tail, y in sides:
+        yield FittedItem(
+            item.id + tail, item.id,
+            entry.name if entry is not None else item.id, entry.kind if entry is not None else "item",
+            entry.source if entry is not None else "own numbers",
+            mass, size, (item.x_mm, y, item.z_mm), slide,
+        )  # fmt: skip
+
+
+def _spars(design: Design, stock: Stock) -> Iterator[FittedSpar]:
+    for part, name in _spar_ids(design):
+        e = _entry(stock, name, StockSpar)
+        yield FittedSpar(part, e.id, e.name, e.source, e.width_mm, e.height_mm, e.mass_g_m)
+
+
+def _doubts(choice: _Choice, resolved: Resolved) -> Iterator[Finding]:
+    """F37 where the thrust was stated with something else, F38 for an alternative of other cells."""
+    motor, battery = resolved.motor, resolved.battery
+    if not motor.static_holds:
+        stated = f"{motor.static_propeller} on {motor.static_cells} cells"
+        fitted = f"{resolved.propeller.id} on {battery.cells} cells"
+        facts: dict[str, Param] = {
+            "motor": motor.id,
+            "thrust": f"{motor.static_thrust_n:g}",
+            "stated": stated,
+            "fitted": fitted,
+        }
+        yield Finding("F37", "watch", choice.motor[1], facts, source=motor.source)
+    for (_, where), other in zip(choice.alternatives, resolved.alternatives, strict=True):
+        if other.cells != motor.static_cells:
+            counts: dict[str, Param] = {"got": other.id, "cells": other.cells, "stated": motor.static_cells}
+            yield Finding("F38", "watch", where, counts, source=motor.source)
+
+
+def fit(design: Design, workshop: Workshop | None, stock: Stock) -> Loaded[Resolved]:
+    """The equipment of a design as a workshop fits it, or the findings that say what is not in the stock.
+
+    Watches come with a value: a static thrust stated with another propeller or cell count is used as it is
+    stated and never scaled.
+    """
+    choice = _choose(design, workshop)
+    found = [
+        finding
+        for name, where, sort in _references(choice, design)
+        if (finding := stock_finding(name, where, STOCK_KINDS[sort], stock, "")) is not None
+    ]
+    if severity(worst(found)) == severity("no-go"):
+        return Loaded(None, tuple(found))
+    propeller = _entry(stock, choice.propeller[0], StockPropeller)
+    battery = _battery(stock, choice.battery[0])
+    place = design.battery
+    resolved = Resolved(
+        motor=_motor(design, stock, choice.motor[0], propeller.id, battery.cells),
+        propeller=_propeller(propeller),
+        battery=battery,
+        alternatives=tuple(_battery(stock, name) for name, _ in choice.alternatives),
+        battery_x_mm=place.x_mm,
+        battery_y_mm=place.y_mm,
+        battery_z_mm=place.z_mm,
+        battery_slide_mm=(place.slide_from_mm, place.slide_to_mm),
+        items=tuple(fitted for item, _ in choice.items for fitted in _items(item, stock)),
+        spars=tuple(_spars(design, stock)),
+    )
+    return Loaded(resolved, tuple(_doubts(choice, resolved)))

@@ -1,0 +1,97 @@
+"""The stock: generic, sourced entries of what a builder can buy; extended by the user's own file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+from types import MappingProxyType
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from foldwright.design.common import Id, Label, Length, Mass, Model, Size3
+
+
+class Sourced(Model):
+    """An entry: every entry says where its numbers come from, or "typical"."""
+
+    id: Id
+    name: Label
+    source: Annotated[str, Field(min_length=3, max_length=300)]
+
+
+class StockMotor(Sourced):
+    """A brushless motor."""
+
+    kind: Literal["motor"]
+    mass_g: Mass = Field(description="with leads")
+    diameter_mm: Length
+    length_mm: Length = Field(description="mounting face to the end of the bell")
+    kv_rpm_v: Annotated[float, Field(gt=0, le=20000)] = Field(description="speed for each volt, unloaded")
+    max_current_a: Annotated[float, Field(gt=0, le=500)] = Field(description="for half a minute")
+    static_thrust_n: Annotated[float, Field(gt=0, le=200)] = Field(
+        description="with the propeller and cells named"
+    )
+    static_propeller: Id = Field(description="propeller that the thrust was stated with")
+    static_cells: Annotated[int, Field(ge=1, le=12)] = Field(
+        description="cells that the thrust was stated with"
+    )
+
+
+class StockPropeller(Sourced):
+    """A propeller."""
+
+    kind: Literal["propeller"]
+    mass_g: Mass
+    diameter_mm: Length
+    pitch_mm: Length
+    blades: Annotated[int, Field(ge=2, le=6)] = 2
+
+
+class StockBattery(Sourced):
+    """A lithium-polymer battery, cells in series."""
+
+    kind: Literal["battery"]
+    mass_g: Mass = Field(description="with lead and plug")
+    size_mm: Size3
+    cells: Annotated[int, Field(ge=1, le=12)]
+    capacity_mah: Annotated[float, Field(gt=0, le=100000)]
+
+
+class StockItem(Sourced):
+    """Servo, receiver, controller, camera and whatever else has a mass and a size."""
+
+    kind: Literal["servo", "receiver", "controller", "camera", "item"]
+    mass_g: Mass
+    size_mm: Size3
+
+
+class StockSpar(Sourced):
+    """A spar that is bought, not cut from board."""
+
+    kind: Literal["spar"]
+    width_mm: Length
+    height_mm: Length
+    mass_g_m: Annotated[float, Field(gt=0, le=1000)]
+
+
+Entry = Annotated[
+    StockMotor | StockPropeller | StockBattery | StockItem | StockSpar, Field(discriminator="kind")
+]
+
+
+class Stock(Model):
+    """All entries of one file."""
+
+    format: Literal[1] = Field(description="format of this file")
+    entry: Annotated[tuple[Entry, ...], Field(max_length=2000)] = ()
+
+    @cached_property
+    def by_id(self) -> Mapping[str, Entry]:
+        """Entries by id."""
+        return MappingProxyType({entry.id: entry for entry in self.entry})
+
+    def merged(self, other: Stock) -> Stock:
+        """Entries of both, sorted by id; an entry of `other` replaces one of the same id."""
+        both = {**self.by_id, **other.by_id}
+        return Stock(format=self.format, entry=tuple(both[key] for key in sorted(both)))

@@ -1,0 +1,1 @@
+"""Balance, stability and trim of this aeroplane."""

@@ -1,0 +1,233 @@
+"""Lift, pitching moment and stability of this aeroplane, over the samples of the assumptions.
+
+The lattice gives the lifting surfaces; the body's destabilising moment comes from the apparent mass of its
+sections (physics.body_moment) and moves the neutral point forward by C_m,alpha,body/C_L,alpha · c.
+Positions are in mm in the aeroplane's frame, everything else SI and radians.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldwright.airframe.model import Airframe, Body, Control, LiftingSurface
+from foldwright.base.band import Band
+from foldwright.base.finding import Finding
+from foldwright.base.types import FloatArray
+from foldwright.flight.planform import (
+    Detail,
+    M,
+    MeanChord,
+    mean_chord,
+    one_sided,
+    pitch_name,
+    reference,
+    shapes,
+    surfaces,
+)
+from foldwright.physics.body_moment import apparent_volume, flow_slope, moment_slope
+from foldwright.physics.lattice import Derivatives, Lattice, solve
+
+Samples = Mapping[str, FloatArray]
+"""Samples of the assumptions by name, each (n,), element 0 the centre (design.assumptions)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pitch:
+    """Longitudinal slopes of the lattice about the quarter point of the mean chord, linear in alpha, delta.
+
+    alpha0: incidence of zero lift of the neutral aeroplane [rad], against the x axis. cl_alpha, cm_alpha,
+    cl_delta, cm_delta [1/rad]: delta turns every pitch control alike, trailing edge down positive; no
+    viscous loss yet. cm0: moment at zero lift from the folded camber, nose-up positive.
+    """
+
+    alpha0: float
+    cl_alpha: float
+    cm_alpha: float
+    cl_delta: float
+    cm_delta: float
+    cm0: float
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """Where trailing-edge travel is measured.
+
+    control: id; y: of its inner end, mm; chord: from the hinge line to the trailing edge, mm.
+    """
+
+    control: str
+    y: float
+    chord: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lift:
+    """What the air does to this aeroplane. n is the number of samples.
+
+    lattice: about the quarter point of the mean chord, m. mean: reference of the main wing, mm.
+    pitch: longitudinal slopes. body_cm_alpha, body_cn_beta: the bodies' share [1/rad], nose-up and
+    nose-right positive, not in the lattice. neutral_lattice: x of the lattice's neutral point, mm.
+    neutral_point (n,): with body term and shift, mm. cm0 (n,): with its shift. eta (n,): flap
+    effectiveness. cl_max (n,): end of the attached branch. controls: those that trim; station: where
+    their travel is measured, None without any. findings: surfaces that the lattice holds otherwise than
+    they stand, or not at all.
+    """
+
+    lattice: Lattice
+    mean: MeanChord
+    pitch: Pitch
+    body_cm_alpha: float
+    body_cn_beta: float
+    neutral_lattice: float
+    neutral_point: FloatArray
+    cm0: FloatArray
+    eta: FloatArray
+    cl_max: FloatArray
+    controls: tuple[Control, ...]
+    station: Station | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def neutral_band(self) -> Band:
+        """Neutral point, mm aft of the nose datum."""
+        return Band.of(self.neutral_point, "mm", "vortex lattice, body by apparent mass, shift assumed")
+
+    @property
+    def neutral_pct(self) -> Band:
+        """Neutral point in percent of the mean aerodynamic chord."""
+        share = (self.neutral_point - self.mean.leading) / self.mean.chord * 100.0
+        return Band.of(share, "% chord", "vortex lattice, body by apparent mass, shift assumed")
+
+    def share(self, x: FloatArray | float) -> FloatArray:
+        """Fraction of the mean chord at which x [mm] lies."""
+        return np.asarray((np.asarray(x) - self.mean.leading) / self.mean.chord)
+
+    def margin(self, x: FloatArray | float) -> FloatArray:
+        """Static margin (fraction of the mean chord) with the centre of gravity at x [mm], per sample."""
+        return np.asarray((self.neutral_point - x) / self.mean.chord)
+
+
+def lift(airframe: Airframe, detail: Detail, samples: Samples) -> Lift:
+    """Solve the lattice of an airframe and add the body.
+
+    detail: "interactive" or "final" (grids in flight.planform). Raises LookupError without a main wing.
+    """
+    mean = mean_chord(airframe.wing)
+    lattice = solve(surfaces(airframe, detail), shapes(airframe), reference(mean))
+    return lift_of(lattice, airframe, samples)
+
+
+def lift_of(lattice: Lattice, airframe: Airframe, samples: Samples) -> Lift:
+    """As `lift`, with the airframe's lattice already solved about its own reference point."""
+    wing = airframe.wing
+    mean = mean_chord(wing)
+    controls = tuple(control for surface in airframe.surfaces for control in surface.controls)
+    pitch = _pitch(lattice, controls)
+    body = sum(_body_cm_alpha(each, wing, mean, pitch.cl_alpha) for each in airframe.bodies)
+    neutral = mean.leading + mean.chord * (0.25 - pitch.cm_alpha / pitch.cl_alpha)
+    forward = body * samples["body_cm_alpha_factor"] / pitch.cl_alpha
+    shift = samples["neutral_point_shift_pct"] / 100.0 - forward
+    first = controls[0] if controls else None
+    return Lift(
+        lattice=lattice,
+        mean=mean,
+        pitch=pitch,
+        body_cm_alpha=body,
+        body_cn_beta=sum(_body_cn_beta(each, mean) for each in airframe.bodies),
+        neutral_lattice=neutral,
+        neutral_point=np.asarray(neutral + mean.chord * shift),
+        cm0=np.asarray(pitch.cm0 + samples["cm0_shift"]),
+        eta=samples["flap_effectiveness"],
+        cl_max=samples["c_lmax"],
+        controls=controls,
+        station=None if first is None else Station(first.id, first.inner, first.chord),
+        findings=one_sided(airframe),
+    )
+
+
+def _pitch(lattice: Lattice, controls: tuple[Control, ...]) -> Pitch:
+    slope, still = lattice.derivatives(), lattice.state()
+    cl, cm = float(lattice.value("CL", still)), float(lattice.value("Cm", still))
+    cl_alpha, cm_alpha = slope.get("CL", "alpha"), slope.get("Cm", "alpha")
+    alpha0 = -cl / cl_alpha
+    return Pitch(
+        alpha0=alpha0,
+        cl_alpha=cl_alpha,
+        cm_alpha=cm_alpha,
+        cl_delta=sum(slope.get("CL", pitch_name(control)) for control in controls),
+        cm_delta=sum(slope.get("Cm", pitch_name(control)) for control in controls),
+        cm0=cm + cm_alpha * alpha0,
+    )
+
+
+def _body_cm_alpha(body: Body, wing: LiftingSurface, mean: MeanChord, cl_alpha: float) -> float:
+    """C_m,alpha of one body [1/rad]; the sections under the wing's root chord take no part."""
+    leading, chord = float(wing.le[0, 0]), float(wing.chord[0])
+    x, width, height = _refined(body, (leading, leading + chord))
+    slope = flow_slope(x, leading, leading + chord, cl_alpha, mean.area, mean.span)
+    return moment_slope(apparent_volume(x, width, height, slope), mean.area, mean.chord)
+
+
+def _body_cn_beta(body: Body, mean: MeanChord) -> float:
+    """C_n,beta of one body [1/rad], negative (destabilising), nose-right positive: no wing in its way."""
+    volume = apparent_volume(body.x, body.height, body.width, np.ones_like(body.x))
+    return -moment_slope(volume, mean.area, mean.span)
+
+
+REFINE = 96
+"""Places along a body at which the flow direction is taken."""
+
+
+def _refined(body: Body, edges: tuple[float, float]) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Body sections at many places; the wing's edges are met from both sides."""
+    near = [edge + side for edge in edges for side in (-1e-6, 1e-6)]
+    inside = [x for x in near if body.x[0] < x < body.x[-1]]
+    even = np.linspace(body.x[0], body.x[-1], REFINE)
+    x = np.unique(np.concatenate((even, body.x, inside)))
+    return x, np.interp(x, body.x, body.width), np.interp(x, body.x, body.height)
+
+
+def derivatives(lift: Lift, cg: FloatArray, alpha: float, delta: float) -> Mapping[str, float]:
+    """All derivatives [1/rad] at a flight condition, about a centre of gravity.
+
+    cg (3,): mm. alpha [rad]: incidence of the x axis; delta [rad]: pitch controls, trailing edge down. Names:
+    "<coefficient>_<state>", coefficients CX aft, CY right, CZ up, CL, CD, Cl right wing down, Cm nose-up,
+    Cn nose right; states alpha, beta, p, q, r (per p b/2V, q c/2V, r b/2V) and "<control>/pitch", "/roll".
+    Controls carry the centre flap effectiveness; Cm_alpha and Cn_beta hold the body. Pitching moments are
+    taken in the wing's plane, as trim does: the lattice's leading-edge suction without drag would
+    otherwise tilt them through the height of the wing above the centre of gravity.
+    """
+    eta = float(lift.eta[0])
+    flat = np.array([cg[0], 0.0, lift.mean.z]) * M
+    whole = np.array([cg[0], 0.0, cg[2]]) * M
+    pitch, other = (_at(lift, point, alpha, eta * delta) for point in (flat, whole))
+    table = dict(other.named())
+    table.update({name: value for name, value in pitch.named().items() if name.startswith("Cm_")})
+    for name in table:
+        if "/" in name:
+            table[name] *= eta
+    table["Cm_alpha"] += lift.body_cm_alpha
+    table["Cn_beta"] += lift.body_cn_beta
+    return table
+
+
+def _at(lift: Lift, point: FloatArray, alpha: float, delta: float) -> Derivatives:
+    lattice = lift.lattice.about(point)
+    deflected = {pitch_name(control): delta for control in lift.controls}
+    return lattice.derivatives(lattice.state(alpha=alpha, **deflected))
+
+
+def hinge_moment(lift: Lift, alpha: float, delta: float) -> float:
+    """Hinge moment over dynamic pressure of one half of the first control [m³], trailing edge down positive.
+
+    alpha [rad] of the x axis, delta [rad] of the pitch controls, trailing edge down. About 10 % (lattice).
+    Raises LookupError without controls.
+    """
+    if not lift.controls:
+        raise LookupError("no control")
+    moment = lift.lattice.hinge(pitch_name(lift.controls[0]))
+    state = lift.lattice.state(alpha=alpha, **{pitch_name(control): delta for control in lift.controls})
+    return float(moment.row @ state) * moment.area * moment.chord

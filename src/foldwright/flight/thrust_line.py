@@ -1,0 +1,139 @@
+"""What power does to the aeroplane's nose, with its direction in words.
+
+The thrust line's moment about the centre of gravity is judged here alone; that an aeroplane climbs with
+power at fixed elevon, whatever the thrust line, is another matter (and another chapter).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from foldwright.airframe.model import Airframe, Thrust
+from foldwright.base.band import Band
+from foldwright.base.types import FloatArray
+from foldwright.design.model import Targets
+from foldwright.flight.balance import Balance
+from foldwright.flight.lift import Lift, Samples
+from foldwright.flight.planform import M
+from foldwright.flight.trim import Condition, pitch_of, slopes_at, static_thrust
+from foldwright.physics.trim import control_power, edge_up
+
+Direction = Literal["up", "down", "neither"]
+Side = Literal["rear", "front"]
+
+SMALL_MM = 0.2
+"""Trailing-edge travel that nobody can see or set: a moment below it is called neither up nor down [mm]."""
+BASIS = "static thrust of the stock entry, full throttle, building errors sampled"
+
+
+@dataclass(frozen=True, slots=True)
+class ThrustLine:
+    """Full static thrust about the centre of gravity.
+
+    side: where the motor stands; thrust: N. moment: N·mm, nose-up positive; cm_launch: over dynamic
+    pressure, wing area and chord at launch speed; edge_launch, edge_cruise: mm of trailing edge UP that the
+    same moment would take (positive: power acts like up elevon), without the stream's help. direction:
+    "up", "down" or "neither" of the centre value; certain: share of the samples that pitch that way (for
+    "neither": that stay small). tilt_deg: of the thrust vector, nose-up positive. passes: mm by which the
+    thrust line passes above the centre of gravity (negative: below).
+    """
+
+    side: Side
+    thrust: Band
+    moment: Band
+    cm_launch: Band
+    edge_launch: Band
+    edge_cruise: Band
+    direction: Direction
+    certain: float
+    tilt_deg: float
+    passes: float
+
+    @property
+    def says(self) -> str:
+        """Direction in words."""
+        return direction_words(self.direction)
+
+    @property
+    def tilt_says(self) -> str:
+        """Tilt as the builder sees it at the propeller."""
+        return tilt_words(self.tilt_deg, self.side)
+
+
+def direction_words(direction: Direction) -> str:
+    """Words of a direction."""
+    return {
+        "up": "power pitches the nose up",
+        "down": "power pitches the nose down",
+        "neither": "power pitches the nose neither up nor down",
+    }[direction]
+
+
+def tilt_words(tilt_deg: float, side: Side) -> str:
+    """How the builder sees a tilt: which way the propeller end of the motor points.
+
+    tilt_deg: of the thrust vector, positive nose-up. The vector runs along the shaft towards the nose. On a
+    rear motor the propeller is the shaft's aft end, so a nose-up vector has it lower; on a front motor it is
+    the forward end, so a nose-up vector has it higher.
+    """
+    size = round(abs(tilt_deg), 1)
+    if size == 0.0:
+        return "propeller end level"
+    higher = (tilt_deg > 0.0) == (side == "front")
+    return f"propeller end {size:g}° {'higher' if higher else 'lower'}"
+
+
+def side_of(thrust: Thrust, cg_x: float) -> Side:
+    """Whether the propeller stands behind or ahead of the centre of gravity."""
+    return "rear" if thrust.x > cg_x else "front"
+
+
+def passes_above(thrust: Thrust, cg: FloatArray) -> float:
+    """Distance by which the thrust line passes above the centre of gravity (3,) [mm], negative below.
+
+    The moment is -T times this. First principles: z cos ε + l sin ε.
+    """
+    above, aft = thrust.z - float(cg[2]), thrust.x - float(cg[0])
+    return float(above * np.cos(thrust.tilt) + aft * np.sin(thrust.tilt))
+
+
+def edge_of(
+    lift: Lift, cg: FloatArray, moment: FloatArray, condition: Condition
+) -> tuple[FloatArray, FloatArray]:
+    """C_m (n,) of a moment [N m, nose-up] and the mm of trailing edge up that would give as much (n,).
+
+    Lift held: the control's moment about the neutral point counts. Zeros without a pitch control.
+    """
+    cm = moment / (condition.pressure * lift.mean.area * lift.mean.chord * M**3)
+    if lift.station is None:
+        return cm, np.zeros_like(cm)
+    delta = cm / (lift.eta * control_power(slopes_at(lift, cg)))
+    return np.asarray(cm), edge_up(delta, lift.station.chord)
+
+
+def thrust_line(
+    airframe: Airframe, lift: Lift, balance: Balance, targets: Targets, samples: Samples
+) -> ThrustLine:
+    """Moment of full static thrust, what it equals in trailing-edge travel, and its direction."""
+    line, density = airframe.thrust, targets.field_density_kg_m3
+    newton = static_thrust(line, samples)
+    moment = pitch_of(line, newton, balance, samples)
+    cm, launch = edge_of(lift, balance.cg_samples, moment, Condition(targets.launch_speed_m_s, density))
+    _, cruise = edge_of(lift, balance.cg_samples, moment, Condition(targets.cruise_speed_m_s, density))
+    signs = np.where(np.abs(launch) < SMALL_MM, 0, np.sign(moment)).astype(np.int64)
+    names: dict[int, Direction] = {1: "up", -1: "down", 0: "neither"}
+    return ThrustLine(
+        side=side_of(line, float(balance.cg[0])),
+        thrust=Band.of(newton, "N", BASIS),
+        moment=Band.of(moment / M, "N·mm", BASIS),
+        cm_launch=Band.of(cm, "", BASIS),
+        edge_launch=Band.of(launch, "mm", BASIS),
+        edge_cruise=Band.of(cruise, "mm", BASIS),
+        direction=names[int(signs[0])],
+        certain=float(np.mean(signs == signs[0])),
+        tilt_deg=float(np.degrees(line.tilt)),
+        passes=passes_above(line, balance.cg),
+    )

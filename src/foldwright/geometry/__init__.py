@@ -1,0 +1,1 @@
+"""Polygons, folding, lettering, hidden-line views: exact geometry in mm."""

@@ -1,0 +1,1 @@
+"""Folding of boards: panels, folds, marks, blanks; knows boards, not aeroplanes."""

@@ -1,0 +1,160 @@
+"""Panels as closed meshes, and where folded panels run into each other."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import manifold3d
+import numpy as np
+
+from foldwright.base.types import FloatArray, IntArray
+from foldwright.geometry.fold.apart import Body, body, gaps
+from foldwright.geometry.fold.edges import hard_panels
+from foldwright.geometry.fold.model import Blank, Panel
+from foldwright.geometry.fold.rings import following, solid_rings
+from foldwright.geometry.transform import apply, inverse
+
+LEAST_VOLUME = 1e-3
+_TOUCHING = 1e-7
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mesh:
+    """A closed surface: corners (n, 3) in mm and triangles (m, 3), counter-clockwise seen from outside."""
+
+    points: FloatArray
+    triangles: IntArray
+
+
+@dataclass(frozen=True, slots=True)
+class Overlap:
+    """Two panels that share space; names are blank and panel, volume in mm³."""
+
+    blank: str
+    panel: str
+    other_blank: str
+    other_panel: str
+    volume: float
+
+
+def prism(panel: Panel, thickness: float) -> Mesh:
+    """The foam of a panel in its blank frame, its bevels cut and holes open."""
+    low, high = solid_rings(panel)
+    return loft(low, high, thickness, panel.holes)
+
+
+def loft(low: FloatArray, high: FloatArray, height: float, holes: Sequence[FloatArray] = ()) -> Mesh:
+    """Solid between ring `low` (k, 2) at w = 0 and ring `high` (k, 2) at w = height, corner to corner.
+
+    holes: rings, either way round, square through the solid. Mesh volume is negative where a ring runs
+    clockwise.
+    """
+    inner = [hole if _area(hole) < 0.0 else hole[::-1] for hole in holes]
+    bottom = [low, *inner]
+    top = [high, *inner]
+    count = sum(len(ring) for ring in bottom)
+    points = np.concatenate(
+        [
+            np.column_stack([np.concatenate(rings), np.full(count, w)])
+            for rings, w in ((bottom, 0.0), (top, height))
+        ]
+    )
+    sides = []
+    start = 0
+    for ring in bottom:
+        here = start + np.arange(len(ring))
+        after = start + np.roll(np.arange(len(ring)), -1)
+        sides.append(np.stack([here, after, after + count], axis=1))
+        sides.append(np.stack([here, after + count, here + count], axis=1))
+        start += len(ring)
+    floor = manifold3d.triangulate(bottom)[:, ::-1]
+    roof = manifold3d.triangulate(top) + count
+    return Mesh(points, np.concatenate([floor, roof, *sides]).astype(np.int64))
+
+
+def _area(ring: FloatArray) -> float:
+    after = following(ring)
+    return float((ring[:, 0] * after[:, 1] - after[:, 0] * ring[:, 1]).sum() / 2.0)
+
+
+def placed(mesh: Mesh, transform: FloatArray) -> Mesh:
+    """A mesh moved by a 4x4."""
+    return Mesh(apply(transform, mesh.points), mesh.triangles)
+
+
+def manifold(mesh: Mesh) -> manifold3d.Manifold:
+    """A mesh as a solid that booleans work on. Raises ValueError if it does not close."""
+    solid = manifold3d.Manifold(
+        manifold3d.Mesh64(np.ascontiguousarray(mesh.points), mesh.triangles.astype(np.uint64))
+    )
+    if solid.status() != manifold3d.Error.NoError:
+        raise ValueError(f"a panel's mesh does not close: {solid.status()}")
+    return solid
+
+
+def shared_volume(one: Mesh, other: Mesh) -> float:
+    """Volume in mm³ that two meshes have in common."""
+    return float((manifold(one) ^ manifold(other)).volume())
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Piece:
+    """One panel ready to be tested against others."""
+
+    blank: str
+    panel: Panel
+    thickness: float
+    body: Body
+
+
+def pieces(blank: Blank) -> dict[str, Piece]:
+    """The panels of a blank by name, pressed foam left out."""
+    return {
+        name: Piece(blank.name, panel, blank.thickness, body(panel, blank.thickness))
+        for name, panel in hard_panels(blank).items()
+    }
+
+
+def meeting(one: Piece, other: Piece, relative: FloatArray) -> float:
+    """Volume in mm³ shared by two pieces; relative: 4x4 from the frame of `other` to that of `one`."""
+    if float(gaps(one.body, other.body, relative[None])[0]) > -_TOUCHING:
+        return 0.0
+    moved = placed(prism(other.panel, other.thickness), relative)
+    return shared_volume(prism(one.panel, one.thickness), moved)
+
+
+def overlap(
+    blank: Blank,
+    transforms: Mapping[str, FloatArray],
+    least: float = LEAST_VOLUME,
+    ready: Mapping[str, Piece] | None = None,
+) -> tuple[Overlap, ...]:
+    """Pairs of panels of one blank that share more than `least` mm³ when placed by `transforms`.
+
+    ready: `pieces` of the blank, if they are at hand.
+    """
+    own = pieces(blank) if ready is None else ready
+    return _meetings([(piece, transforms[name]) for name, piece in own.items()], least)
+
+
+def overlaps(
+    parts: Sequence[tuple[Blank, Mapping[str, FloatArray]]], least: float = LEAST_VOLUME
+) -> tuple[Overlap, ...]:
+    """As `overlap`, for the panels of many blanks, within a blank and between them."""
+    return _meetings(
+        [(piece, places[name]) for blank, places in parts for name, piece in pieces(blank).items()], least
+    )
+
+
+def _meetings(ready: Sequence[tuple[Piece, FloatArray]], least: float) -> tuple[Overlap, ...]:
+    corners = [apply(place, piece.body.corners) for piece, place in ready]
+    low, high = np.stack([c.min(axis=0) for c in corners]), np.stack([c.max(axis=0) for c in corners])
+    near = (low[:, None] < high[None, :]).all(axis=-1)
+    found: list[Overlap] = []
+    for first, second in np.argwhere(np.triu(near & near.T, 1)):
+        (one, place), (other, other_place) = ready[first], ready[second]
+        volume = meeting(one, other, inverse(place) @ other_place)
+        if volume > least:
+            found.append(Overlap(one.blank, one.panel.name, other.blank, other.panel.name, volume))
+    return tuple(found)

@@ -1,0 +1,1 @@
+"""Blanks placed on the workshop's sheets and beds."""

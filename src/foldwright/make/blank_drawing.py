@@ -1,0 +1,159 @@
+"""One blank as it is cut, to-paper cut, pressed and marked, in its own frame [mm]."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import shapely
+
+from foldwright.base.types import FloatArray
+from foldwright.design.workshop import Cutter
+from foldwright.geometry.fold.flatcheck import FoldLines, PenLine, cut_lines, fold_lines
+from foldwright.geometry.fold.model import Blank, Face, Mark
+from foldwright.geometry.fold.rings import inset
+from foldwright.layout.as_cut import bevels, contours
+from foldwright.make.drawing import Face as PenFace
+from foldwright.make.drawing import Pen
+from foldwright.make.fold_table import edge_pen, middle_pen
+
+CROSS_MM = 3.0
+"""Arm of the cross that stands for a mark of one point."""
+
+_LEAST_LINE = 1e-3
+_SIZE = 1e-6
+
+Role = Literal["outline", "hole", "slit", "fold", "edge", "bevel", "mark"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Line:
+    """A line to draw: points (n, 2) in the blank frame; name: the fold, bevel or mark it belongs to."""
+
+    role: Role
+    pen: Pen
+    face: PenFace
+    points: FloatArray
+    closed: bool = False
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BlankDrawing:
+    """All lines of a blank, and its true rings (outer first) without kerf.
+
+    narrow: places (2,) where a gap or hole is too narrow for the kerf and is drawn without it.
+    """
+
+    name: str
+    rings: tuple[FloatArray, ...]
+    lines: tuple[Line, ...]
+    narrow: tuple[FloatArray, ...]
+
+
+def draw_blank(blank: Blank, cutter: Cutter) -> BlankDrawing:
+    """Lines of a blank that is `as_cut`, for a cutter. Kerf moves the lines of the pen `cut` only."""
+    rings = contours(blank)
+    cut, narrow = _cuts(blank, rings, cutter.kerf_mm)
+    folds = [line for lines in fold_lines(blank) for line in _fold(blank, lines, cutter)]
+    return BlankDrawing(blank.name, rings, (*cut, *folds, *_bevels(blank, cutter), *_marks(blank)), narrow)
+
+
+def with_kerf(ring: FloatArray, grow: float) -> FloatArray | None:
+    """A counter-clockwise ring with every edge moved out by `grow` mm; None if it would cross itself.
+
+    Corners are mitred, so moving back by the same amount gives the same ring.
+    """
+    if grow == 0.0:
+        return ring
+    moved = inset(ring, np.full(len(ring), -grow))
+    shape = shapely.Polygon(moved)
+    upright = shape.is_valid and shape.exterior.is_ccw
+    return moved if upright and _same_directions(ring, moved) else None
+
+
+def _same_directions(ring: FloatArray, moved: FloatArray) -> bool:
+    """True where no edge has turned round on being moved."""
+    if len(ring) != len(moved):
+        return False
+    one, other = np.roll(ring, -1, axis=0) - ring, np.roll(moved, -1, axis=0) - moved
+    return bool((np.einsum("ij,ij->i", one, other) > 0.0).all())
+
+
+def _cuts(
+    blank: Blank, rings: tuple[FloatArray, ...], kerf: float
+) -> tuple[list[Line], tuple[FloatArray, ...]]:
+    """Outline moved outward and holes inward by half the kerf; cuts between touching panels as they are."""
+    lines: list[Line] = []
+    narrow: list[FloatArray] = []
+    for index, ring in enumerate(rings):
+        moved = with_kerf(ring, kerf / 2.0 if index == 0 else -kerf / 2.0)
+        if moved is None:
+            narrow.append(ring[0])
+            moved = ring
+        lines.append(Line("hole" if index else "outline", "cut", "", moved, closed=True))
+    lines += [Line("slit", "cut", "", points) for points in cut_lines(blank)]
+    return lines, tuple(narrow)
+
+
+def _fold(blank: Blank, drawn: FoldLines, cutter: Cutter) -> list[Line]:
+    fold = drawn.fold
+    middle, beside = middle_pen(fold.method, cutter), edge_pen(fold.method, cutter)
+    lines: list[Line] = []
+    edges = [line for line in drawn.lines if line.kind == "edge"]
+    centres: list[PenLine] | list[tuple[FloatArray, FloatArray]]
+    centres = [(line.p, line.q) for line in drawn.lines if line.kind == "fold"]
+    if not centres:
+        centres = _clear_of_holes(blank, drawn)
+    # a band no wider than a line is one line, pressed
+    pen = "crush" if fold.method == "crush" and not edges else middle
+    lines += [Line("fold", pen, fold.opened, np.stack(ends), name=fold.name) for ends in centres]
+    if beside is not None:
+        lines += [Line("edge", beside, e.face, np.stack([e.p, e.q]), name=fold.name) for e in edges]
+    return lines
+
+
+def _clear_of_holes(blank: Blank, drawn: FoldLines) -> list[tuple[FloatArray, FloatArray]]:
+    """The fold line less the holes it runs across."""
+    fold = drawn.fold
+    holes = [shapely.Polygon(h) for name in (fold.parent, fold.child) for h in blank.panel(name).holes]
+    left = shapely.LineString([fold.p, fold.q]).difference(shapely.union_all(holes))
+    parts = [part for part in shapely.get_parts(left) if part.length > _LEAST_LINE]
+    return [(np.array(part.coords[0]), np.array(part.coords[-1])) for part in parts]
+
+
+def _bevels(blank: Blank, cutter: Cutter) -> list[Line]:
+    """Lines a blade or a hand follows along slanted free edges; numbered by panel and edge."""
+    lines: list[Line] = []
+    for bevel in bevels(blank):
+        pen: Pen = "to_paper" if bevel.to_paper and cutter.to_paper else "mark"
+        name = f"{bevel.panel}/{bevel.edge}"
+        lines.append(Line("bevel", pen, bevel.face, np.stack([bevel.p, bevel.q]), name=name))
+    return lines
+
+
+def _marks(blank: Blank) -> list[Line]:
+    return [line for mark in blank.marks for line in mark_lines(mark)]
+
+
+def mark_lines(mark: Mark) -> list[Line]:
+    """A mark's polyline, or a cross about its one point."""
+    if len(mark.points) > 1:
+        closed = len(mark.points) > 3 and bool(np.abs(mark.points[0] - mark.points[-1]).max() < _SIZE)
+        points = mark.points[:-1] if closed else mark.points
+        return [Line("mark", "mark", mark.face, points, closed=closed, name=mark.name)]
+    centre = mark.points[0]
+    arms = (np.array([CROSS_MM, 0.0]), np.array([0.0, CROSS_MM]))
+    return [
+        Line("mark", "mark", mark.face, np.stack([centre - arm, centre + arm]), name=mark.name) for arm in arms
+    ]
+
+
+def faces_with_work(drawing: BlankDrawing) -> frozenset[Face]:
+    """Faces that anything is drawn on, letters aside."""
+    found: set[Face] = set()
+    for line in drawing.lines:
+        if line.face:
+            found.add(line.face)
+    return frozenset(found)

@@ -1,0 +1,93 @@
+"""What is drawn for each fold method, with which pen for which cutter. The one place that says so."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal
+
+from foldwright.design.workshop import Cutter
+from foldwright.geometry.fold.model import Method
+from foldwright.make.drawing import Pen
+
+Tool = Literal["laser", "knife"]
+
+
+@dataclass(frozen=True, slots=True)
+class FoldRule:
+    """Lines of one fold method; all lie on the opened face, the one opposite the hinge.
+
+    middle: pen of the fold line itself, by tool. edges: pen of the lines beside it, "" for none. sides: where
+    those lines lie. hand: what is left for a hand with a knife after that tool, "" for nothing.
+    """
+
+    middle: Mapping[Tool, Pen]
+    edges: Mapping[Tool, Pen]
+    sides: tuple[Literal["parent", "child"], ...]
+    hand: Mapping[Tool, str]
+
+
+def _both(pen: Pen) -> Mapping[Tool, Pen]:
+    return MappingProxyType({"laser": pen, "knife": pen})
+
+
+def _hand(laser: str, knife: str) -> Mapping[Tool, str]:
+    return MappingProxyType({"laser": laser, "knife": knife})
+
+
+_NONE: Mapping[Tool, Pen] = MappingProxyType({})
+
+TABLE: Mapping[Method, FoldRule] = MappingProxyType(
+    {
+        # A blade is held at a slant and meets the other cut at the far paper; a beam cuts upright only.
+        "groove": FoldRule(
+            MappingProxyType({"laser": "to_paper", "knife": "mark"}),
+            MappingProxyType({"laser": "mark", "knife": "to_paper"}),
+            ("parent", "child"),
+            _hand(
+                "cut both flanks at a slant, from the marked lines to the bottom of the cut between them",
+                "cut along both lines at a slant; the cuts meet under the marked line, at the far paper",
+            ),
+        ),
+        "crush": FoldRule(
+            _both("mark"), _both("crush"), ("parent", "child"),
+            _hand("press the band between the lines", "press the band between the lines"),
+        ),
+        "rebate": FoldRule(
+            _both("to_paper"), _both("to_paper"), ("parent",),
+            _hand("lift out the strip between the cuts", "lift out the strip between the cuts"),
+        ),
+        "slit": FoldRule(_both("to_paper"), _NONE, (), _hand("", "")),
+        "live": FoldRule(
+            _both("to_paper"), _both("mark"), ("child",),
+            _hand(
+                "bevel the child from the marked line to the bottom of the cut",
+                "bevel the child from the marked line to the bottom of the cut",
+            ),
+        ),
+    }
+)  # fmt: skip
+
+
+def middle_pen(method: Method, cutter: Cutter) -> Pen:
+    """Pen of the fold line itself."""
+    return _made(TABLE[method].middle[cutter.kind], cutter)
+
+
+def edge_pen(method: Method, cutter: Cutter) -> Pen | None:
+    """Pen of the lines beside the fold line; None where there are none."""
+    pen = TABLE[method].edges.get(cutter.kind)
+    return None if pen is None else _made(pen, cutter)
+
+
+def left_to_a_knife(method: Method, cutter: Cutter) -> bool:
+    """True where a cut to the paper is drawn as a mark, since this cutter cannot make it."""
+    rule = TABLE[method]
+    pens = {rule.middle[cutter.kind], rule.edges.get(cutter.kind)}
+    return not cutter.to_paper and "to_paper" in pens
+
+
+def _made(pen: Pen, cutter: Cutter) -> Pen:
+    """A cutter that cannot stop at the paper draws the line, for a knife to follow."""
+    return "mark" if pen == "to_paper" and not cutter.to_paper else pen

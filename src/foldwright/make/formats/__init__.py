@@ -1,0 +1,1 @@
+"""Drawings to bytes, one writer a format."""

@@ -1,0 +1,183 @@
+"""Room for words on a part: clear of its lines, inside its outline. Everything in one sheet view [mm]."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from math import atan2, cos, degrees, hypot, sin
+
+import numpy as np
+import shapely
+
+from foldwright.base.types import FloatArray
+from foldwright.geometry.lettering import width_mm
+from foldwright.make.drawing import Face, Text
+
+_BESIDE = 1.0
+_AIR = 0.6
+_FOLD_HEIGHTS = (2.5, 2.0, 1.6)
+_NAME_HEIGHTS = (4.0, 3.2, 2.5, 2.0, 1.6)
+# Parts of a fold's length at which its name may stand.
+_PLACES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
+# Printed letters are up to 15 % wider than single strokes; descenders reach a third below the line.
+_WIDER, _BELOW = 1.15, 0.3
+_LINE_STEP = 1.6
+
+
+@dataclass(slots=True)
+class Room:
+    """One face of one part while words are put on it.
+
+    inside: the part's area. taken: lines and words that are there already.
+    """
+
+    face: Face
+    inside: shapely.Polygon
+    taken: list[shapely.Geometry] = field(default_factory=list)
+
+    def fits(self, box: shapely.Polygon) -> bool:
+        """True where a box lies inside, clear of everything taken."""
+        if not self.inside.contains(box):
+            return False
+        return not any(other.distance(box) < _AIR for other in self.taken)
+
+    def put(self, box: shapely.Polygon) -> None:
+        """Take the place of a box."""
+        self.taken.append(box)
+
+
+def _box(at: FloatArray, along: FloatArray, width: float, low: float, high: float) -> shapely.Polygon:
+    """Rectangle `width` long about `at`, from `low` to `high` across."""
+    across = np.array([-along[1], along[0]])
+    half = along * width / 2.0
+    return shapely.Polygon(
+        [at - half + low * across, at + half + low * across, at + half + high * across, at - half + high * across]
+    )
+
+
+def fold_name(room: Room, words: Sequence[str], p: FloatArray, q: FloatArray, reach: float, side: float) -> Text:
+    """The name of a fold beside its line p→q, upright, on the child's side of it.
+
+    words: from the fullest to the shortest. reach: how far the fold's own lines go to that side. side: +1 where
+    the child lies to the left of p→q in this view, else -1. Where nothing is clear the shortest name stands
+    beside the middle of the line all the same.
+    """
+    along = (q - p) / hypot(*(q - p))
+    child = side * np.array([-along[1], along[0]])
+    reading = along if (along[0], along[1]) > (1e-9, 0.0) or (abs(along[0]) <= 1e-9 and along[1] > 0.0) else -along
+    above = float(np.array([-reading[1], reading[0]]) @ child) > 0.0
+
+    def base(share: float, gap: float, height: float) -> FloatArray:
+        # the baseline is the near side of letters that stand above the line, the far side of those below
+        away = gap + (_BELOW * height if above else 1.1 * height)
+        spot: FloatArray = p + share * (q - p) + away * child
+        return spot
+
+    for text in words:
+        for height in _FOLD_HEIGHTS:
+            width = _WIDER * width_mm(text, height)
+            for gap in (reach + _BESIDE, _BESIDE):
+                for share in _PLACES:
+                    spot = base(share, gap, height)
+                    box = _box(spot, reading, width, -_BELOW * height, 1.1 * height)
+                    if room.fits(box):
+                        room.put(box)
+                        return _text(room.face, spot, reading, height, text)
+    height = _FOLD_HEIGHTS[-1]
+    spot = base(0.5, _BESIDE, height)
+    room.put(_box(spot, reading, _WIDER * width_mm(words[-1], height), 0.0, height))
+    return _text(room.face, spot, reading, height, words[-1])
+
+
+def name_beside(room: Room, words: str, at: FloatArray) -> Text | None:
+    """Words beside a place, level, to the right, left, above or below of it; None where there is no room."""
+    level = np.array([1.0, 0.0])
+    for height in _FOLD_HEIGHTS:
+        width = _WIDER * width_mm(words, height)
+        aside = width / 2.0 + 1.5
+        for step in (2.0, 4.0, 7.0):
+            for dx, dy in ((aside + step, 0.0), (-aside - step, 0.0), (0.0, step + height), (0.0, -step - height)):
+                spot = at + np.array([dx, dy - height / 2.0])
+                box = _box(spot, level, width, -_BELOW * height, 1.1 * height)
+                if room.fits(box):
+                    room.put(box)
+                    return _text(room.face, spot, level, height, words)
+    return None
+
+
+def _text(face: Face, base: FloatArray, along: FloatArray, height: float, words: str) -> Text:
+    angle = round(degrees(atan2(along[1], along[0])), 6) + 0.0
+    return Text("letter", face, (float(base[0]), float(base[1])), height, words, angle, "centre")
+
+
+def part_name(room: Room, lines: Sequence[str]) -> list[Text]:
+    """The lines of a part's label, one under the other, where the part has room nearest its middle.
+
+    Where none is clear the first line stands across the part's middle in the smallest letters.
+    """
+    for height in _NAME_HEIGHTS:
+        width = _WIDER * max(width_mm(line, height) for line in lines)
+        deep = height * (1.0 + _LINE_STEP * (len(lines) - 1))
+        for along in (np.array([1.0, 0.0]), np.array([0.0, 1.0])):
+            middle = _clear_spot(room, width, deep * 1.15, along)
+            if middle is not None:
+                return _label(room, lines, middle, along, height)
+    height = _NAME_HEIGHTS[-1]
+    point = room.inside.representative_point()
+    return _label(room, lines[:1], np.array([point.x, point.y]), np.array([1.0, 0.0]), height)
+
+
+def _label(room: Room, lines: Sequence[str], middle: FloatArray, along: FloatArray, height: float) -> list[Text]:
+    across = np.array([-along[1], along[0]])
+    deep = height * (1.0 + _LINE_STEP * (len(lines) - 1))
+    texts: list[Text] = []
+    for index, line in enumerate(lines):
+        base = middle + across * (deep / 2.0 - height - index * _LINE_STEP * height)
+        texts.append(_text(room.face, base, along, height, line))
+        room.put(_box(base, along, _WIDER * width_mm(line, height), -_BELOW * height, 1.1 * height))
+    return texts
+
+
+def _clear_spot(room: Room, width: float, deep: float, along: FloatArray) -> FloatArray | None:
+    """Middle of the clear place nearest the part's middle for a box, or None."""
+    x0, y0, x1, y1 = room.inside.bounds
+    step = max(2.0, max(x1 - x0, y1 - y0) / 40.0)
+    xs, ys = np.arange(x0 + step / 2.0, x1, step), np.arange(y0 + step / 2.0, y1, step)
+    spots = np.array([(x, y) for x in xs for y in ys]).reshape(-1, 2)
+    centre = room.inside.centroid
+    away = np.round(np.hypot(spots[:, 0] - centre.x, spots[:, 1] - centre.y), 6)
+    spots = spots[np.lexsort((spots[:, 1], spots[:, 0], away))]
+    boxes = np.array([_box(spot, along, width, -deep / 2.0, deep / 2.0) for spot in spots])
+    shapely.prepare(room.inside)
+    good = shapely.contains(room.inside, boxes)
+    blocked = shapely.union_all(room.taken).buffer(_AIR) if room.taken else shapely.Polygon()
+    shapely.prepare(blocked)
+    good &= ~shapely.intersects(blocked, boxes)
+    found = np.flatnonzero(good)
+    return spots[found[0]] if len(found) else None
+
+
+def grain_arrow(room: Room, grain_rad: float) -> list[FloatArray]:
+    """An arrow with two heads along the grain, with its word, where there is room: polylines (n, 2)."""
+    along = np.array([cos(grain_rad), sin(grain_rad)])
+    for length in (40.0, 25.0, 15.0):
+        middle = _clear_spot(room, length, 3.0, along)
+        if middle is not None:
+            room.put(_box(middle, along, length, -1.5, 1.5))
+            return _arrow(middle, along, length)
+    return []
+
+
+def _arrow(middle: FloatArray, along: FloatArray, length: float) -> list[FloatArray]:
+    across = np.array([-along[1], along[0]])
+    ends = [middle - along * length / 2.0, middle + along * length / 2.0]
+    heads = [
+        np.stack([end + back * along * 3.0 + across * 1.2, end, end + back * along * 3.0 - across * 1.2])
+        for end, back in zip(ends, (1.0, -1.0), strict=True)
+    ]
+    return [np.stack(ends), *heads]
+
+
+def taken_by(lines: Iterable[FloatArray]) -> list[shapely.Geometry]:
+    """Polylines (n, 2) as shapes that words keep clear of."""
+    return [shapely.LineString(points) for points in lines]

@@ -1,0 +1,290 @@
+"""Velocities that horseshoe vortices induce, assembled block by block (one target set, one surface).
+
+A horseshoe of strength G has a bound piece A -> B and two legs along +x from A (backwards) and from B.
+With r1 = P - A, r2 = P - B, d = B - A, everything times 4 pi (Biot-Savart; Katz & Plotkin, *Low-Speed
+Aerodynamics*, 2nd ed., eqs 2.72 and 12.4-12.5 in another form):
+
+    bound  v = (d x r1) · 2 (1/r1 + 1/r2) / ((r1 + r2)^2 - d^2)
+    leg    v = x × r (1 + r_x / r) / (r_y^2 + r_z^2)
+
+All panels of a strip share y and z, so r_y, r_z, 1/(r_y^2 + r_z^2) and most products are (lines, nodes)
+arrays that are broadcast over the targets of a line; only r_x and r exist for every pair.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldwright.base.types import FloatArray, IntArray
+from foldwright.physics.lattice.panels import Panels
+
+NEAR = 1e-5
+"""Targets of another surface closer to a vortex node than this many panel widths are held off it."""
+FLOOR = 1e-8
+"""Least value of ((r1 + r2)^2 - d^2)/d^2 between surfaces: a target on another surface's vortex."""
+WAKE_CORE = 0.5
+"""Core radius, in panel widths of its sheet, of a wake passing a surface that lies wholly behind it."""
+
+CHUNK = 24_576
+"""Pairs worked on at a time, so that four work arrays stay in a processor's second-level cache."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """Targets: (l, 2) y, z of lines along x and (l, r) x of the targets on each."""
+
+    yz: FloatArray
+    x: FloatArray
+
+    def with_image(self) -> Lines:
+        """These targets followed by the same ones on the other side of y = 0."""
+        return Lines(np.concatenate((self.yz, self.yz * (-1.0, 1.0))), np.concatenate((self.x, self.x)))
+
+    def part(self, start: int, stop: int) -> Lines:
+        """Some of the lines."""
+        return Lines(self.yz[start:stop], self.x[start:stop])
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Vortices of one surface ready for use: nodes run along the chord first, then along the span.
+
+    x, yz: (N,), (n+1, 2) nodes; d_x: (P,), d_yz: (n, 2) bound vectors; d_square: (N,) their
+    squares, zero on the last line. te, width: (n+1,) trailing edge and panel width at the lines.
+    """
+
+    x: FloatArray
+    yz: FloatArray
+    d_x: FloatArray
+    d_yz: FloatArray
+    d_square: FloatArray
+    te: FloatArray
+    width: FloatArray
+    chords: int
+
+    @classmethod
+    def of(cls, part: Panels) -> Source:
+        """Vortices of a surface."""
+        d_x = np.diff(part.node_x, axis=0)
+        d_yz = np.diff(part.node_yz, axis=0)
+        square = d_x**2 + np.sum(d_yz**2, axis=1)[:, None]
+        edge = np.concatenate((part.width[:1], part.width))
+        return cls(
+            part.node_x.ravel(),
+            part.node_yz,
+            d_x.ravel(),
+            d_yz,
+            np.concatenate((square.ravel(), np.zeros(part.node_x.shape[1]))),
+            part.te,
+            edge,
+            part.node_x.shape[1],
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Offsets:
+    """What depends on (line, span node) only: r_y, r_z, their square for r and 1/square for the legs."""
+
+    y: FloatArray
+    z: FloatArray
+    square: FloatArray
+    inverse: FloatArray
+
+
+def offsets(lines: Lines, source: Source, same: bool) -> Offsets:
+    """Offsets of every line from every span node; same = the lines belong to the source's surface.
+
+    A vortex line through the target's own line gives no velocity there (inverse 0). A wake whose surface
+    ends ahead of the whole line gets a core of half a panel width, as its sheet would have.
+    """
+    y = lines.yz[:, :1] - source.yz[:, 0]
+    z = lines.yz[:, 1:] - source.yz[:, 1]
+    square = y**2 + z**2
+    near = (NEAR * source.width) ** 2
+    touching = square < near
+    soft = square
+    if not same:
+        behind = np.min(lines.x, axis=1)[:, None] >= source.te
+        soft = square + np.where(behind, (WAKE_CORE * source.width) ** 2, 0.0)
+        touching &= ~behind
+        square = np.maximum(square, near)
+    inverse = np.where(touching, 0.0, 1.0 / np.where(touching, 1.0, soft))
+    return Offsets(y, z, square, inverse)
+
+
+class Work:
+    """Preallocated buffers of one solve: `take` gives a view of a slot in the shape that is needed."""
+
+    __slots__ = ("_slots",)
+
+    def __init__(self, size: int) -> None:
+        self._slots = np.empty((4, size))
+
+    def take(self, slot: int, shape: tuple[int, ...]) -> FloatArray:
+        """View of a slot; its content is what the last user left."""
+        return self._slots[slot, : math.prod(shape)].reshape(shape)
+
+
+def chunks(lines: Lines, source: Source) -> Iterator[tuple[int, int]]:
+    """Ranges of lines that fit a chunk, at least one line each."""
+    count = lines.yz.shape[0]
+    step = max(1, CHUNK // (lines.x.shape[1] * source.x.shape[0]))
+    for start in range(0, count, step):
+        yield start, min(start + step, count)
+
+
+def work_size(most_chord: int, most_nodes: int) -> int:
+    """Slot size for targets of up to most_chord on a line and sources of up to most_nodes."""
+    return max(CHUNK, most_chord * most_nodes)
+
+
+@dataclass(frozen=True, slots=True)
+class Pairs:
+    """Every target against every node (lines, targets, N).
+
+    x, inverse: r_x and 1/r. For the bound piece that starts at the node, segment =
+     (1/r1 + 1/r2) / ((r1 + r2)^2 - d^2). The last c columns of `segment` mean nothing: they are
+    there so that every operation runs over whole arrays without a break. Views of a `Work`, valid until
+    its next use.
+    """
+
+    x: FloatArray
+    inverse: FloatArray
+    segment: FloatArray
+
+
+def pairs(
+    lines: Lines, source: Source, square: FloatArray, work: Work, same: bool, own: IntArray | None = None
+) -> Pairs:
+    """Distances and the bound-piece factor; square: (l, N) r_y^2 + r_z^2, own: strip that a line halves."""
+    c = source.chords
+    shape = (*lines.x.shape, source.x.shape[0])
+    x, r, inverse, total = (work.take(slot, shape) for slot in range(4))
+    np.subtract(lines.x[:, :, None], source.x, out=x)
+    np.multiply(x, x, out=r)
+    r += square[:, None, :]
+    np.sqrt(r, out=r)
+    np.divide(1.0, r, out=inverse)
+    _join(np.add, r, c, total)
+    np.multiply(total, total, out=total)
+    total -= source.d_square
+    if not same:
+        np.maximum(total, FLOOR * source.d_square, out=total)
+    if own is not None and own.size:
+        line, row = np.arange(own.size)[:, None], np.arange(c)
+        total[line, row, own[:, None] * c + row] = np.inf
+    segment = r  # the distances have served
+    _join(np.add, inverse, c, segment)
+    segment /= total
+    return Pairs(x, inverse, segment)
+
+
+def _join(operation: np.ufunc, nodes: FloatArray, c: int, out: FloatArray) -> None:
+    """operation(second end, first end) of every bound piece, over the flat array; see `Pairs`."""
+    flat, target = nodes.reshape(-1), out.reshape(-1)
+    operation(flat[c:], flat[:-c], out=target[:-c])
+    target[-c:] = 1.0
+
+
+def normal_wash(
+    lines: Lines, normal: FloatArray, source: Source, same: bool, work: Work, out: FloatArray
+) -> None:
+    """Write to out (targets, P) 4 pi times the velocity of unit strengths along the lines' normals (l, 2)."""
+    c = source.chords
+    off = offsets(lines, source, same)
+    turn = normal[:, 1:] * off.y - normal[:, :1] * off.z  # n · (x × r)
+    along = normal[:, :1] * source.d_yz[:, 1] - normal[:, 1:] * source.d_yz[:, 0]  # x part of n × d
+    square, legs = (np.repeat(grid, c, axis=1) for grid in (off.square, turn * off.inverse))
+    count = source.d_x.shape[0]
+    across, ahead = np.zeros_like(square), np.zeros_like(square)
+    across[:, :count] = np.repeat(2.0 * turn[:, :-1], c, axis=1) * source.d_x
+    ahead[:, :count] = np.repeat(2.0 * along, c, axis=1)
+    table = out.reshape(*lines.x.shape, count)
+    for start, stop in chunks(lines, source):
+        pair = pairs(lines.part(start, stop), source, square[start:stop], work, same)
+        leg = np.multiply(pair.x, pair.inverse, out=pair.inverse)
+        leg += 1.0
+        leg *= legs[start:stop, None, :]
+        wash = pair.x
+        wash *= ahead[start:stop, None, :]
+        wash += across[start:stop, None, :]
+        wash *= pair.segment
+        _join(np.subtract, leg, c, pair.segment)
+        np.add(wash[..., :count], pair.segment[..., :count], out=table[start:stop])
+
+
+def velocities(
+    lines: Lines, source: Source, strength: FloatArray, trail: FloatArray, same: bool, own: int, work: Work
+) -> FloatArray:
+    """(3, targets, m) velocity of given strengths (P, m), trail = their legs (N, m), times 4 pi.
+
+    own: so many of the first lines run through the middles of the source's own bound pieces, each of
+    which is left out for itself.
+    """
+    c, m = source.chords, strength.shape[1]
+    off = offsets(lines, source, same)
+    flat = not (np.any(off.z) or np.any(source.d_yz[:, 1]))
+    square = np.repeat(off.square, c, axis=1)
+    turn, arm = _weights(source, off, flat)
+    bent = np.concatenate([2.0 * source.d_x[:, None] * strength] + ([] if flat else [2.0 * strength]), axis=1)
+    twist = _shift_strength(source, strength)
+    out = np.zeros((3, lines.yz.shape[0], lines.x.shape[1], m))
+    for start, stop in chunks(lines, source):
+        mine = np.arange(start, min(stop, own))
+        pair = pairs(lines.part(start, stop), source, square[start:stop], work, same, mine)
+        leg = np.multiply(pair.x, pair.inverse, out=pair.inverse)
+        moved = np.multiply(pair.segment, pair.x, out=pair.x)
+        here = out[:, start:stop]
+        _add_weighted(here, pair.segment, bent, turn[start:stop], c)
+        _add_weighted(here, leg, trail, arm[start:stop], c)
+        shift = moved[..., : strength.shape[0]] @ twist
+        here[2] += shift[..., :m]
+        here[1] += shift[..., m:]
+    strip = trail.reshape(-1, c, m).sum(axis=1)
+    out[2] += ((off.y * off.inverse) @ strip)[:, None, :]
+    out[1] -= ((off.z * off.inverse) @ strip)[:, None, :]
+    return out.reshape(3, -1, m)
+
+
+def _weights(source: Source, off: Offsets, flat: bool) -> tuple[FloatArray, FloatArray]:
+    """Weights of `segment` (l, 1 or 3, n) and of r_x/r (l, 1 or 2, n + 1) in the z, y and x velocity.
+
+    The parts of d × r1 without r_x, and x × r / (r_y^2 + r_z^2). A flat lattice has z only.
+    """
+    y, z = off.y[:, :-1], off.z[:, :-1]
+    d_y, d_z = source.d_yz[:, 0], source.d_yz[:, 1]
+    arm = off.y * off.inverse
+    if flat:
+        return y[:, None, :], arm[:, None, :]
+    turn = np.stack((y, -z, d_y * z - d_z * y), axis=1)
+    return turn, np.stack((arm, -off.z * off.inverse), axis=1)
+
+
+def _shift_strength(source: Source, strength: FloatArray) -> FloatArray:
+    """(P, 2 m) weights of `segment · r_x` in the z and y velocity."""
+    d = 2.0 * np.repeat(source.d_yz, source.chords, axis=0)
+    return np.concatenate((-d[:, :1] * strength, d[:, 1:] * strength), axis=1)
+
+
+def _add_weighted(
+    out: FloatArray, kernel: FloatArray, amount: FloatArray, weight: FloatArray, c: int
+) -> None:
+    """Add the sum over sources of kernel (l, r, n c) · amount (n c, k m) · weight (l, components, n).
+
+    The chord is summed first, since the weights depend on the line and the strip only. The first m
+    columns of amount serve z and y, the next m, if any, serve x.
+    """
+    (_, count, rows, m), n = out.shape, weight.shape[2]
+    grid = kernel.reshape(count * rows, -1, c)[:, :n].transpose(1, 0, 2)
+    strips = grid @ amount.reshape(n, c, -1)  # (n, l r, k m)
+    lines = strips.reshape(n, count, -1).transpose(1, 0, 2)
+    both = (weight[:, :2] @ lines).reshape(count, -1, rows, strips.shape[2])
+    out[2] += both[:, 0, :, :m]
+    if weight.shape[1] > 1:
+        out[1] += both[:, 1, :, :m]
+    if weight.shape[1] > 2:
+        out[0] += (weight[:, 2:] @ lines).reshape(count, rows, -1)[..., m:]

@@ -1,0 +1,1 @@
+"""Numbered rules that read results and give findings."""

@@ -1,0 +1,224 @@
+"""Rules B10-B19: does it balance, is its weight right."""
+
+from __future__ import annotations
+
+from foldwright.base.finding import Finding, Verdict
+from foldwright.review.keys import balance_keys, battery_keys, equipment_keys, margin_keys
+from foldwright.review.subject import PRACTICE, CureKey, Rule, Subject, judged
+
+WING_LOADING = (20.0, 50.0)
+"""g/dm² of small folded pushers; common practice, no source."""
+BALANCE_PCT = (15.0, 22.0)
+"""Balance point of unswept tailless wings, % chord; common practice, no source."""
+LATERAL_WATCH_MM, LATERAL_NO_GO_MM = 2.0, 8.0
+"""[judgement] what a trim of the controls hides, and what it does not."""
+WINDOW_LEAST_MM = 2.0
+"""[judgement] a window that fingers can find."""
+
+
+def static_margin(subject: Subject) -> tuple[Finding, ...]:
+    """B10: the static margin reached lies in the range asked for; never behind the neutral point."""
+    targets, margin = subject.design.targets, subject.balance.static_margin
+    low, high = targets.static_margin_least_pct, targets.static_margin_most_pct
+    # a tenth of a percent of the chord is a quarter of a millimetre: nobody balances finer
+    verdict: Verdict = "clear" if low - 0.05 <= margin.value <= high + 0.05 else "watch"
+    if margin.value <= 0.0:
+        verdict = "no-go"
+    return judged(
+        "B10",
+        verdict,
+        "targets.static_margin_pct",
+        margin.value,
+        low if margin.value < low else high,
+        "% chord",
+        "the design's own targets",
+        margin=round(margin.value, 1),
+        low=low,
+        high=high,
+        band_low=round(margin.low, 1),
+        band_high=round(margin.high, 1),
+    )
+
+
+def battery_place(subject: Subject) -> tuple[Finding, ...]:
+    """B11: the fitted battery balances the aeroplane within its slide."""
+    place = subject.balance.battery
+    slide = subject.fitted.battery_slide_mm
+    short = place.wanted - place.x
+    help_words = "; or ".join(
+        [f"move {move.item} from x {move.before:.0f} to {move.after:.0f} mm" for move in place.moves]
+        + (
+            [f"add {place.ballast.mass:.0f} g at the {place.ballast.end} (x {place.ballast.x:.0f} mm)"]
+            if place.ballast
+            else []
+        )
+    )
+    return judged(
+        "B11",
+        "clear" if place.fits else "no-go",
+        "battery.x_mm",
+        place.x,
+        place.wanted,
+        "mm",
+        "statics",
+        battery=place.id,
+        x=round(place.x, 1),
+        wanted=round(place.wanted, 1),
+        how_far=round(abs(short), 1),
+        way="aft" if short > 0 else "forward",
+        bay_low=slide[0],
+        bay_high=slide[1],
+        help=help_words or "no ballast at either end does it",
+    )
+
+
+def alternatives(subject: Subject) -> tuple[Finding, ...]:
+    """B12: every battery the files name as an alternative balances too."""
+    found: list[Finding] = []
+    for place in subject.balance.alternatives:
+        ballast = f"{place.ballast.mass:.0f} g at the {place.ballast.end}" if place.ballast else "nothing"
+        found += judged(
+            "B12",
+            "clear" if place.fits else "watch",
+            f"battery.alternatives.{place.id}",
+            place.x,
+            place.wanted,
+            "mm",
+            "statics",
+            battery=place.id,
+            x=round(place.x, 1),
+            wanted=round(place.wanted, 1),
+            ballast=ballast,
+        )
+    return tuple(found)
+
+
+def weight(subject: Subject) -> tuple[Finding, ...]:
+    """B13: all-up weight within the limit, its band too."""
+    mass, limit = subject.balance.mass, subject.design.targets.all_up_limit_g
+    verdict: Verdict = "no-go" if mass.value > limit else ("watch" if mass.high > limit else "clear")
+    return judged(
+        "B13",
+        verdict,
+        "targets.all_up_limit_g",
+        mass.value,
+        limit,
+        "g",
+        "the design's own limit",
+        mass=round(mass.value),
+        high=round(mass.high),
+        limit_g=limit,
+    )
+
+
+def loading(subject: Subject) -> tuple[Finding, ...]:
+    """B14: wing loading of this kind of aeroplane."""
+    value = subject.balance.wing_loading.value
+    low, high = WING_LOADING
+    verdict: Verdict = "clear" if low <= value <= high else "watch"
+    return judged(
+        "B14",
+        verdict,
+        "design",
+        value,
+        low if value < low else high,
+        "g/dm²",
+        PRACTICE,
+        loading=round(value, 1),
+        low=low,
+        high=high,
+    )
+
+
+def balance_point(subject: Subject) -> tuple[Finding, ...]:
+    """B15: balance point of an unswept tailless wing."""
+    value = float(subject.lift.share(float(subject.balance.cg[0]))) * 100.0
+    low, high = BALANCE_PCT
+    verdict: Verdict = "clear" if low <= value <= high else "watch"
+    return judged(
+        "B15",
+        verdict,
+        "targets.static_margin_pct",
+        value,
+        low if value < low else high,
+        "% chord",
+        PRACTICE,
+        pct=round(value, 1),
+        low=low,
+        high=high,
+    )
+
+
+def lateral(subject: Subject) -> tuple[Finding, ...]:
+    """B16: balance from side to side."""
+    value = float(subject.balance.cg[1])
+    size = abs(value)
+    verdict: Verdict = (
+        "clear" if size <= LATERAL_WATCH_MM else ("watch" if size <= LATERAL_NO_GO_MM else "no-go")
+    )
+    return judged(
+        "B16",
+        verdict,
+        "equipment",
+        value,
+        LATERAL_WATCH_MM,
+        "mm",
+        "[judgement]",
+        size=round(size, 1),
+        side="right" if value > 0 else "left",
+        limit_mm=LATERAL_WATCH_MM,
+    )
+
+
+def window(subject: Subject) -> tuple[Finding, ...]:
+    """B17: the first-flight window can be found with fingers and holds the balance point."""
+    forward, aft = subject.balance.forward, subject.balance.first_aft
+    width, wanted = aft.x - forward.x, subject.balance.wanted.x
+    holds = forward.x - 0.5 <= wanted <= aft.x + 0.5
+    verdict: Verdict = "clear" if width >= WINDOW_LEAST_MM and holds else "watch"
+    return judged(
+        "B17",
+        verdict,
+        "targets.static_margin_pct",
+        width,
+        WINDOW_LEAST_MM,
+        "mm",
+        "neutral point with its band",
+        width=round(width, 1),
+        forward=round(forward.behind_root, 1),
+        aft=round(aft.behind_root, 1),
+        wanted=round(subject.balance.wanted.behind_root, 1),
+    )
+
+
+def _weight_keys(subject: Subject) -> tuple[CureKey, ...]:
+    limit = subject.design.targets.all_up_limit_g
+    return (CureKey("targets.all_up_limit_g", limit, limit * 1.5, 5.0, "g"),)
+
+
+def _span_keys(subject: Subject) -> tuple[CureKey, ...]:
+    wing = subject.wing_part
+    return (
+        CureKey(f"{wing.id}.span_mm", wing.span_mm * 0.8, wing.span_mm * 1.25, 10.0),
+        CureKey(f"{wing.id}.chord_mm", wing.chord_mm * 0.85, wing.chord_mm * 1.2, 5.0),
+    )
+
+
+RULES = (
+    Rule("B10", static_margin, lambda s: (*balance_keys(s), *margin_keys(s))),
+    Rule("B11", battery_place, balance_keys),
+    Rule("B12", alternatives, lambda s: (*battery_keys(s)[-2:], *equipment_keys(s))),
+    Rule("B13", weight, _weight_keys),
+    Rule("B14", loading, _span_keys),
+    Rule("B15", balance_point, margin_keys),
+    Rule(
+        "B16",
+        lateral,
+        lambda s: tuple(
+            CureKey(f"equipment.{i.id}.y_mm", i.y_mm - 20.0, i.y_mm + 20.0, 1.0)
+            for i in s.design.equipment
+            if not i.mirrored
+        ),
+    ),
+    Rule("B17", window, margin_keys),
+)

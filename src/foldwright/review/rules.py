@@ -1,0 +1,19 @@
+"""All rules of the review, by number."""
+
+from __future__ import annotations
+
+from foldwright.base.finding import Finding
+from foldwright.review import balance_rules, geometry_rules, sheet_rules, trim_rules
+from foldwright.review.subject import CureKey, Rule, Subject
+
+RULES: tuple[Rule, ...] = (*geometry_rules.RULES, *balance_rules.RULES, *trim_rules.RULES, *sheet_rules.RULES)
+
+
+def review(subject: Subject) -> tuple[Finding, ...]:
+    """Findings of every rule, clear ones too, in the order of the rules."""
+    return tuple(finding for rule in RULES for finding in rule.judge(subject))
+
+
+def cure_keys(code: str, subject: Subject) -> tuple[CureKey, ...]:
+    """Keys that could cure a finding of that code, in the order to be tried; none for an unknown code."""
+    return tuple(key for rule in RULES if rule.code == code for key in rule.cures(subject))

@@ -1,0 +1,169 @@
+"""Rules S80-S84: can this workshop cut it."""
+
+from __future__ import annotations
+
+import shapely
+
+from foldwright.airframe.model import Placed
+from foldwright.base.finding import Finding
+from foldwright.design.parts import SlotTab
+from foldwright.geometry.fold.flatcheck import outline
+from foldwright.review.keys import CureKey
+from foldwright.review.subject import PRACTICE, Rule, Subject, judged
+
+SLOT_LOW_MM, SLOT_HIGH_MM = -0.2, 0.3
+"""Slot width less board thickness that holds and still goes together; common practice, no source."""
+LEAST_PART_MM = 5.0
+"""Least part or bridge of foam board; common practice, no source."""
+
+
+def _extent(one: Placed) -> tuple[float, float]:
+    """Longer and shorter side of a blank's bounding rectangle along u and v, mm."""
+    low_u, low_v, high_u, high_v = outline(one.blank).bounds
+    sides = sorted((high_u - low_u, high_v - low_v), reverse=True)
+    return float(sides[0]), float(sides[1])
+
+
+def sheet_size(subject: Subject) -> tuple[Finding, ...]:
+    """S80: the largest blank goes on one of the workshop's sheets, border kept, square to its edges."""
+    border = 2.0 * subject.workshop.board.border_mm
+    sheets = [
+        sorted((s.length_mm - border, s.width_mm - border), reverse=True)
+        for s in subject.workshop.board.sheet
+    ]
+    return _fits(subject, "S80", sheets, "board.sheet")
+
+
+def bed_size(subject: Subject) -> tuple[Finding, ...]:
+    """S81: the largest blank goes on the cutter's bed."""
+    bed = subject.workshop.cutter.bed_mm
+    if bed is None:
+        return ()
+    return _fits(subject, "S81", [sorted(bed, reverse=True)], "cutter.bed_mm")
+
+
+def _fits(subject: Subject, code: str, rooms: list[list[float]], where: str) -> tuple[Finding, ...]:
+    found: list[Finding] = []
+    largest = (0.0, 0.0)
+    for one in subject.airframe.placed:
+        if one.blank.mirror_of:
+            continue
+        long, short = _extent(one)
+        largest = max(largest, (long, short))
+        if any(long <= room[0] and short <= room[1] for room in rooms):
+            continue
+        found += judged(
+            code,
+            "no-go",
+            one.blank.name,
+            long,
+            max(room[0] for room in rooms),
+            "mm",
+            where,
+            blank=one.blank.name,
+            long=round(long, 1),
+            short=round(short, 1),
+            have=" or ".join(f"{room[0]:.0f} x {room[1]:.0f}" for room in rooms),
+        )
+    clear = judged(
+        code,
+        "clear",
+        where,
+        largest[0],
+        max(room[0] for room in rooms),
+        "mm",
+        where,
+        blank="the largest blank",
+        long=round(largest[0], 1),
+        short=round(largest[1], 1),
+        have="",
+    )
+    return tuple(found) or clear
+
+
+def slot_fit(subject: Subject) -> tuple[Finding, ...]:
+    """S82: slots neither split the tab nor fall off it."""
+    found: list[Finding] = []
+    for joint in subject.design.joint:
+        if not isinstance(joint, SlotTab):
+            continue
+        value = joint.clearance_mm
+        ok = SLOT_LOW_MM <= value <= SLOT_HIGH_MM
+        found += judged(
+            "S82",
+            "clear" if ok else "watch",
+            f"joint.{joint.id}.clearance_mm",
+            value,
+            SLOT_LOW_MM if value < SLOT_LOW_MM else SLOT_HIGH_MM,
+            "mm",
+            PRACTICE,
+            clearance=value,
+            low=SLOT_LOW_MM,
+            high=SLOT_HIGH_MM,
+        )
+    return tuple(found)
+
+
+def thin_places(subject: Subject) -> tuple[Finding, ...]:
+    """S83: no part of a blank is narrower than board can be cut and handled."""
+    found: list[Finding] = []
+    half = LEAST_PART_MM / 2.0 - 0.05
+    for one in subject.airframe.placed:
+        if one.blank.mirror_of:
+            continue
+        shape = outline(one.blank)
+        opened = shape.buffer(-half, join_style="mitre").buffer(
+            half * 1.001, join_style="mitre", mitre_limit=20.0
+        )
+        lost = shape.difference(opened)
+        thin = max((part.area for part in shapely.get_parts(lost)), default=0.0)
+        if thin > LEAST_PART_MM * LEAST_PART_MM:
+            found += judged(
+                "S83",
+                "watch",
+                one.blank.name,
+                thin,
+                LEAST_PART_MM * LEAST_PART_MM,
+                "mm²",
+                PRACTICE,
+                blank=one.blank.name,
+                area=round(thin),
+                least=LEAST_PART_MM,
+            )
+    clear = judged(
+        "S83",
+        "clear",
+        "part",
+        0.0,
+        LEAST_PART_MM,
+        "mm",
+        PRACTICE,
+        blank="any blank",
+        area=0,
+        least=LEAST_PART_MM,
+    )
+    return tuple(found) or clear
+
+
+def _wing_size_keys(subject: Subject) -> tuple[CureKey, ...]:
+    wing = subject.wing_part
+    return (
+        CureKey(f"{wing.id}.span_mm", wing.span_mm * 0.6, wing.span_mm, 5.0),
+        CureKey(f"{wing.id}.strip.aft_mm", wing.spar.x_mm + 30.0, wing.strip.aft_mm, 1.0),
+    )
+
+
+def _clearance_keys(subject: Subject) -> tuple[CureKey, ...]:
+    return tuple(
+        CureKey(f"joint.{joint.id}.clearance_mm", SLOT_LOW_MM, SLOT_HIGH_MM, 0.05)
+        for joint in subject.design.joint
+        if isinstance(joint, SlotTab)
+    )
+
+
+RULES = (
+    Rule("S80", sheet_size, _wing_size_keys),
+    Rule("S81", bed_size, _wing_size_keys),
+    Rule("S82", slot_fit, _clearance_keys),
+    Rule("S83", thin_places),
+)

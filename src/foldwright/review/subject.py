@@ -1,0 +1,80 @@
+"""What the rules read, and how a rule is written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from foldwright.airframe.model import Airframe
+from foldwright.base.finding import Finding, Param, Verdict
+from foldwright.design.model import Design
+from foldwright.design.parts import FoldedWing
+from foldwright.design.resolve import Resolved
+from foldwright.design.workshop import Workshop
+from foldwright.flight.balance import Balance
+from foldwright.flight.lift import Lift
+from foldwright.flight.thrust_line import ThrustLine
+from foldwright.flight.trim import Trims
+
+PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Subject:
+    """One aeroplane worked out: all that a rule may read. slopes: derivatives at cruise trim, 1/rad."""
+
+    design: Design
+    workshop: Workshop
+    fitted: Resolved
+    airframe: Airframe
+    lift: Lift
+    balance: Balance
+    trims: Trims
+    thrust: ThrustLine
+    slopes: Mapping[str, float]
+
+    @property
+    def wing_part(self) -> FoldedWing:
+        """The design's wing. Raises StopIteration without one; a design without a wing gets no subject."""
+        return next(part for part in self.design.part if isinstance(part, FoldedWing))
+
+
+@dataclass(frozen=True, slots=True)
+class CureKey:
+    """A key that could cure a finding, with the values it may take and the step a builder can hold."""
+
+    key: str
+    low: float
+    high: float
+    step: float
+    unit: str = "mm"
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One numbered rule.
+
+    judge: the findings of this rule, clear ones too; none where the rule does not apply.
+    cures: keys that could cure it, in the order to be tried.
+    """
+
+    code: str
+    judge: Callable[[Subject], tuple[Finding, ...]]
+    cures: Callable[[Subject], tuple[CureKey, ...]] = lambda _subject: ()
+
+
+def judged(
+    code: str,
+    verdict: Verdict,
+    where: str,
+    value: float,
+    limit: float,
+    unit: str,
+    source: str,
+    **params: Param,
+) -> tuple[Finding, ...]:
+    """One finding with its numbers rounded for printing."""
+    shown: dict[str, Param] = {
+        name: (round(item, 3) if isinstance(item, float) else item) for name, item in params.items()
+    }
+    return (Finding(code, verdict, where, shown, round(value, 4), round(limit, 4), unit, source),)
