@@ -102,7 +102,7 @@ def _work(
     air = lift(airframe, detail, samples)
     weighed = balance(airframe, fitted, design.targets, air, samples)
     trimmed, missing = trims(airframe, air, weighed, design.targets, samples)
-    findings += (*weighed.findings, *missing)
+    findings += (*air.findings, *weighed.findings, *missing)
     if trimmed is None:
         return None, findings
     power = thrust_line(airframe, air, weighed, design.targets, samples)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
-from numpy.typing import ArrayLike
 
 from foldwright.base.types import FloatArray
 from foldwright.physics.lattice import Lattice, Reference, Shape, Surface, solve
@@ -11,14 +12,14 @@ from foldwright.physics.lattice import Lattice, Reference, Shape, Surface, solve
 
 def surface(
     name: str,
-    le: ArrayLike,
-    chord: ArrayLike,
+    le: Sequence[Sequence[float]] | FloatArray,
+    chord: Sequence[float] | FloatArray,
     n_span: int,
     n_chord: int,
     *,
-    twist: ArrayLike | None = None,
-    xi: ArrayLike = (0.0, 1.0),
-    camber: ArrayLike | None = None,
+    twist: Sequence[float] | None = None,
+    xi: Sequence[float] | FloatArray = (0.0, 1.0),
+    camber: Sequence[Sequence[float]] | FloatArray | None = None,
     symmetric: bool = True,
     root_inset: float | None = None,
     tip_inset: float | None = None,
@@ -31,7 +32,9 @@ def surface(
         le=np.asarray(le, dtype=np.float64),
         chord=chords,
         xi=places,
-        camber=np.zeros((chords.size, places.size)) if camber is None else np.asarray(camber, dtype=np.float64),
+        camber=np.zeros((chords.size, places.size))
+        if camber is None
+        else np.asarray(camber, dtype=np.float64),
         twist=np.zeros(chords.size) if twist is None else np.asarray(twist, dtype=np.float64),
         symmetric=symmetric,
         n_chord=n_chord,

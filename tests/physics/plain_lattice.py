@@ -1,4 +1,4 @@
-"""An independent plain lattice for comparison: every horseshoe by itself, both halves, no symmetry, no tricks.
+"""An independent plain lattice for comparison: every horseshoe by itself, both halves, no symmetry.
 
 It shares no code with the package: geometry, velocities and forces are written out one vortex at a time
 from Biot-Savart and Kutta-Joukowski in textbook form (Katz & Plotkin, Low-Speed Aerodynamics, ch. 10, 12).
@@ -7,6 +7,7 @@ from Biot-Savart and Kutta-Joukowski in textbook form (Katz & Plotkin, Low-Speed
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -140,7 +141,7 @@ def circulations(panels: list[Horseshoe], centre: FloatArray) -> FloatArray:
         flow = onset(target.control, centre, m)
         right[i] = -(target.normal @ flow) - target.incidence[0] * flow[0]
         right[i, 6:] -= target.incidence[6:]
-    return np.linalg.solve(matrix, right)
+    return np.asarray(np.linalg.solve(matrix, right), dtype=np.float64)
 
 
 def whole(p: FloatArray, source: Horseshoe) -> FloatArray:
@@ -148,7 +149,9 @@ def whole(p: FloatArray, source: Horseshoe) -> FloatArray:
     return np.asarray(segment(p, source.a, source.b) - ray(p, source.a) + ray(p, source.b))
 
 
-def forms(surfaces: list[Surface], shapes: list[Shape], reference: Reference) -> tuple[FloatArray, FloatArray]:
+def forms(
+    surfaces: list[Surface], shapes: list[Shape], reference: Reference
+) -> tuple[FloatArray, FloatArray]:
     """(8, m, m) forms CX, CY, CZ, CL, (CD empty), Cl, Cm, Cn and (N, m) circulations.
 
     Each horseshoe carries the force of its bound piece and of its own two chordwise pieces, cut where the
@@ -188,7 +191,7 @@ def _cuts(reach: float, count: int) -> list[tuple[float, float]]:
     """A leg of length reach = (count - 1/4) cells, cut at the following bound vortices."""
     cell = reach / (count - 0.25)
     ends = [*(k * cell for k in range(count)), reach]
-    return list(zip(ends[:-1], ends[1:], strict=True))
+    return list(pairwise(ends))
 
 
 def _flow(p: FloatArray, panels: list[Horseshoe], gamma: FloatArray, centre: FloatArray) -> FloatArray:
@@ -200,7 +203,12 @@ def _flow(p: FloatArray, panels: list[Horseshoe], gamma: FloatArray, centre: Flo
 
 
 def _add(
-    total: FloatArray, place: FloatArray, vector: FloatArray, strength: FloatArray, flow: FloatArray, centre: FloatArray
+    total: FloatArray,
+    place: FloatArray,
+    vector: FloatArray,
+    strength: FloatArray,
+    flow: FloatArray,
+    centre: FloatArray,
 ) -> None:
     """Add strength · (flow × vector) and its moment to the six bilinear forms."""
     force = np.cross(flow, vector, axisa=0, axisb=0).T

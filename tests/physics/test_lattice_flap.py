@@ -26,7 +26,9 @@ PARTS = [0.20, 0.22, 0.25, 0.30, 0.35, 0.40, 0.45, 0.50]
 
 
 @pytest.mark.parametrize(("part", "tau", "moment", "b1", "b2"), TABLE)
-def test_formulas_give_the_published_table(part: float, tau: float, moment: float, b1: float, b2: float) -> None:
+def test_formulas_give_the_published_table(
+    part: float, tau: float, moment: float, b1: float, b2: float
+) -> None:
     assert float(glauert.effectiveness(part)) == pytest.approx(tau, abs=6e-5)
     assert float(glauert.moment_slope(part)) == pytest.approx(moment, abs=6e-4)
     assert float(glauert.hinge_alpha_slope(part)) == pytest.approx(b1, abs=6e-5)
@@ -40,7 +42,7 @@ def test_hinge_slope_is_the_integral_of_the_flat_plate_load(part: float) -> None
     hinge = 1.0 - part
 
     def load(theta: float) -> float:
-        return 4.0 * (1.0 + np.cos(theta)) * (0.5 * (1.0 - np.cos(theta)) - hinge) * 0.5
+        return float(2.0 * (1.0 + np.cos(theta)) * (0.5 * (1.0 - np.cos(theta)) - hinge))
 
     moment = quad(load, phi, np.pi)[0]
     assert float(glauert.hinge_alpha_slope(part)) == pytest.approx(-moment / part**2, rel=1e-7)
@@ -53,11 +55,13 @@ def test_limits_and_arrays() -> None:
 
 
 def two_dimensional(part: float, n_chord: int) -> tuple[float, float]:
-    """Lattice flap effectiveness and quarter-chord moment per flap angle at aspect ratio 2000, middle strip."""
+    """Effectiveness and quarter-chord moment per flap angle of the middle strip at aspect ratio 2000."""
     shape = Shape("flap", "wing", Flap(1.0 - part, 1.0 - part))
-    lattice = solve([rectangle(2000.0, 1.0, 4, n_chord)], [shape], Reference(2000.0, 1.0, 2000.0, point(0.25)))
+    lattice = solve(
+        [rectangle(2000.0, 1.0, 4, n_chord)], [shape], Reference(2000.0, 1.0, 2000.0, point(0.25))
+    )
     strip, column = lattice.strip("wing"), lattice.index("flap")
-    return strip.cl[0, column] / strip.cl[0, 1], strip.cm[0, column]
+    return float(strip.cl[0, column] / strip.cl[0, 1]), float(strip.cm[0, column])
 
 
 @pytest.mark.parametrize("part", PARTS)

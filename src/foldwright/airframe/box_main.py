@@ -76,7 +76,7 @@ def between_half(shell: Shell, gap: float, face: Profile, reach: tuple[float, fl
 
 
 def bevel_reaches(shell: Shell, face: Profile, reach: tuple[float, float]) -> list[tuple[float, float]]:
-    """Bends and ends (x) of a plate that follows `face`, with the distance that their bevels take and 1 mm."""
+    """Bends and ends (x) of a plate that follows `face`, with the distance that their bevels take + 1 mm."""
     phi = face.steepest(*reach)
     return [(x, shell.t * (tan(abs(face.turn(x)) / 2.0) + phi) + 1.0) for x in (*face.kinks, *reach)]
 

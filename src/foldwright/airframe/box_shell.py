@@ -226,7 +226,8 @@ def _number(part: Box, x: float) -> int:
 def _run(half: Profile, bottom: Profile, t: float) -> tuple[tuple[float, float], tuple[float, float]]:
     """Longest stretch of constant width and floor slope, and the part of it that is folded.
 
-    The fold stops t*tan(turn/2) + FOLD_STOP before the bend, or the bent side bites into the mitre.
+    The fold stops t*tan(turn/2) + FOLD_STOP before the bend, or the bent side bites into the mitre; with a
+    sloping floor the mitre's end, square to the floor, leans toward the upright bend by t*slope more.
     Returns a stretch of no length where the width is constant nowhere.
     """
     cuts = sorted({*half.x, *bottom.kinks})
@@ -237,7 +238,8 @@ def _run(half: Profile, bottom: Profile, t: float) -> tuple[tuple[float, float],
     ends = []
     for x, inward in ((best[0], 1.0), (best[1], -1.0)):
         turn = max(abs(half.turn(x)), abs(bottom.turn(x)))
-        ends.append(x + inward * (t * tan(turn / 2.0) + FOLD_STOP) if turn > 0.0 else x)
+        lean = t * abs(bottom.slope((best[0] + best[1]) / 2.0))
+        ends.append(x + inward * (t * tan(turn / 2.0) + lean + FOLD_STOP) if turn > 0.0 else x)
     return best, (ends[0], ends[1])
 
 

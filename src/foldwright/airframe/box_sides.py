@@ -103,10 +103,17 @@ def _bend(shell: Shell, index: int) -> tuple[Face, Post]:
     _, hinge = shell.bend(outward)
     line = shell.half if hinge == "a" else shell.inner
     x, low = line.x[index], shell.lower.at(station)
+    high = min(_straight_on(shell.top, station, x, side) for side in (-SAME, SAME))
     if station in shell.section:
         middle = sum(shell.run) / 2.0
         low = shell.lower.at(middle) + shell.lower.slope(middle) * (x - middle)
-    return hinge, (x, line.y[index], shell.top.at(station), low)
+    return hinge, (x, line.y[index], high, low)
+
+
+def _straight_on(line: Profile, station: float, x: float, side: float) -> float:
+    """Least height of the run beside a station, straight on to the fold line x, on both faces of the side."""
+    slope = line.slope(station + 2.0 * side)
+    return line.at(station) + min(slope * (x - station), 2.0 * slope * (x - station), 0.0)
 
 
 def _outline(

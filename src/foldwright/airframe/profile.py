@@ -81,18 +81,29 @@ class Profile:
     def gathered(self, places: Sequence[tuple[float, float]]) -> Profile:
         """The line with bends moved to places (x, distance) that they come nearer to than that distance.
 
-        The line lies nowhere above this one: a moved bend takes the lower of its two runs at the new place.
+        The line lies nowhere above this one: a moved bend takes the lower of its two runs at the new place,
+        and the higher run is left for it within that distance.
         """
         points: dict[float, float] = {}
         slopes = self.slopes
         for index, (x, y) in enumerate(zip(self.x, self.y, strict=True)):
-            near = [place for place, distance in places if abs(place - x) < distance]
+            near = [entry for entry in places if abs(entry[0] - x) < entry[1]]
             if not near or index in {0, len(self.x) - 1}:
                 points[x] = min(y, points.get(x, y))
                 continue
-            place = min(near, key=lambda there: abs(there - x))
-            low = y + min(slope * (place - x) for slope in slopes[index - 1 : index + 1])
+            place, distance = min(near, key=lambda entry: abs(entry[0] - x))
+            runs = [y + slope * (place - x) for slope in slopes[index - 1 : index + 1]]
+            low = min(runs)
             points[place] = min(low, points.get(place, low))
+            for height, slope, end, way in zip(
+                runs,
+                slopes[index - 1 : index + 1],
+                (self.x[index - 1], self.x[index + 1]),
+                (-1.0, 1.0),
+                strict=True,
+            ):
+                if height > low + SAME and 2.0 * distance < abs(end - place):
+                    points[place + way * distance] = height + slope * way * distance
         rows = sorted(points.items())
         return Profile(tuple(x for x, _ in rows), tuple(y for _, y in rows))
 

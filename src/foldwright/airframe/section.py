@@ -9,6 +9,8 @@ meet in the plane are not both cut.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from math import hypot
 
 import numpy as np
 import shapely
@@ -25,11 +27,46 @@ _ON_PLANE = 1e-10  # mm: nearer corners count as lying in the plane
 _GRID = 1e-8  # mm: panels that touch are joined on this grid
 
 Node = tuple[str, int, int]
+Spot = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prism:
+    """A folded panel as a solid: its outline and holes on face B and on face A, in the aeroplane, mm.
+
+    name: "blank/panel". walls: (n, 3) pairs, corner by corner, outline first. normal: (3,) of face A.
+    """
+
+    name: str
+    walls: tuple[tuple[FloatArray, FloatArray], ...]
+    normal: FloatArray
+
+    @property
+    def span(self) -> tuple[FloatArray, FloatArray]:
+        """Least and greatest x, y, z."""
+        b, a = self.walls[0]
+        return np.minimum(b.min(axis=0), a.min(axis=0)), np.maximum(b.max(axis=0), a.max(axis=0))
 
 
 def placed(part: str, blank: Blank) -> Placed:
     """A blank of a part, folded, with live hinges at rest."""
     return Placed(part, blank, transforms(blank))
+
+
+def prism(name: str, panel: Panel, thickness: float, matrix: FloatArray) -> Prism:
+    """A panel as a solid; matrix: 4x4 from its blank frame."""
+    rings = [solid_rings(panel), *((hole, hole) for hole in panel.holes)]
+    walls = tuple((_space(low, 0.0, matrix), _space(high, thickness, matrix)) for low, high in rings)
+    return Prism(name, walls, matrix[:3, 2])
+
+
+def prisms(blanks: Iterable[Placed]) -> tuple[Prism, ...]:
+    """Every panel of folded blanks as a solid."""
+    return tuple(
+        prism(f"{item.blank.name}/{panel.name}", panel, item.blank.thickness, item.transforms[panel.name])
+        for item in blanks
+        for panel in item.blank.panels
+    )
 
 
 def plane_frame(y: float) -> FloatArray:
@@ -44,7 +81,7 @@ def slice_contour(blanks: Iterable[Placed], y: float) -> BaseGeometry:
 
     Empty where nothing is cut. Corners are exact to 1e-8 mm (the grid on which touching panels are joined).
     """
-    return joined(cut_panels(blanks, plane_frame(y)).values())
+    return joined(cut_panels(prisms(blanks), plane_frame(y)).values())
 
 
 def joined(shapes: Iterable[BaseGeometry]) -> BaseGeometry:
@@ -52,96 +89,115 @@ def joined(shapes: Iterable[BaseGeometry]) -> BaseGeometry:
     return shapely.union_all(list(shapes), grid_size=_GRID)
 
 
-def cut_panels(blanks: Iterable[Placed], plane: FloatArray) -> dict[str, BaseGeometry]:
+def cut_panels(solids: Iterable[Prism], plane: FloatArray) -> dict[str, BaseGeometry]:
     """Section of every panel that a plane cuts, by "blank/panel", in the plane's own x and y, mm.
 
     plane: 4x4 whose local z is the plane's normal.
     """
     to_plane = inverse(plane)
+    every = tuple(solids)
+    rows = _local(every, to_plane)
     result: dict[str, BaseGeometry] = {}
-    for item in blanks:
-        for panel in item.blank.panels:
-            matrix = to_plane @ item.transforms[panel.name]
-            section = cut_panel(panel, item.blank.thickness, matrix)
-            if not section.is_empty:
-                result[f"{item.blank.name}/{panel.name}"] = section
+    begin = 0
+    for solid in every:
+        size = 2 * sum(len(b) for b, _ in solid.walls)
+        section = _cut(solid, rows[begin : begin + size], to_plane)
+        begin += size
+        if section is not None:
+            result[solid.name] = section
     return result
 
 
-def cut_panel(panel: Panel, thickness: float, to_plane: FloatArray) -> BaseGeometry:
-    """Section of one panel by the plane z = 0 of a frame; to_plane: 4x4 from its blank frame to that frame.
+def _local(solids: Sequence[Prism], to_plane: FloatArray) -> list[list[float]]:
+    """All corners of all solids in the plane's frame, wall by wall, face B before face A."""
+    corners = [ring for solid in solids for wall in solid.walls for ring in wall]
+    if not corners:
+        return []
+    moved = apply(to_plane, np.concatenate(corners))
+    moved[np.abs(moved[:, 2]) < _ON_PLANE, 2] = 0.0
+    rows: list[list[float]] = moved.tolist()
+    return rows
+
+
+def _cut(solid: Prism, rows: list[list[float]], to_plane: FloatArray) -> BaseGeometry | None:
+    """Section of one panel by the plane z = 0; rows: its corners in the plane's frame. None if not cut.
 
     The surface is taken as a closed mesh; every corner is above the plane or not (one on it is not), so
     the crossings always link up to closed rings, whatever passes through a corner.
     """
-    low, high = solid_rings(panel)
-    walls = [(_space(low, 0.0, to_plane), _space(high, thickness, to_plane))]
-    walls += [(_space(hole, 0.0, to_plane), _space(hole, thickness, to_plane)) for hole in panel.holes]
-    points: dict[Node, FloatArray] = {}
+    points: dict[Node, Spot] = {}
     links: list[tuple[Node, Node]] = []
-    for number, (b, a) in enumerate(walls):
-        _wall_links(number, b, a, points, links)
-    cap_direction = np.cross(to_plane[:3, 2], np.array([0.0, 0.0, 1.0]))
+    begin = 0
+    for number, (b, _) in enumerate(solid.walls):
+        count = len(b)
+        middle = begin + count
+        _wall_links(number, rows[begin:middle], rows[middle : middle + count], points, links)
+        begin = middle + count
+    if not links:
+        return None
+    normal = to_plane[:3, :3] @ solid.normal
+    along = (float(normal[1]), -float(normal[0]))  # normal x (0, 0, 1): where a face meets the plane
     for face in ("b", "a"):
-        links += _cap_links([node for node in points if node[0] == face], points, cap_direction)
+        links += _cap_links([node for node in points if node[0] == face], points, along)
     return _shape(_rings(links, points))
 
 
 def _space(ring: FloatArray, w: float, matrix: FloatArray) -> FloatArray:
-    result = apply(matrix, np.column_stack([ring, np.full(len(ring), w)]))
-    result[np.abs(result[:, 2]) < _ON_PLANE, 2] = 0.0
-    return result
+    return apply(matrix, np.column_stack([ring, np.full(len(ring), w)]))
 
 
 def _wall_links(
-    number: int, b: FloatArray, a: FloatArray, points: dict[Node, FloatArray], links: list[tuple[Node, Node]]
+    number: int,
+    b: list[list[float]],
+    a: list[list[float]],
+    points: dict[Node, Spot],
+    links: list[tuple[Node, Node]],
 ) -> None:
     """Crossings of the plane with the wall between two rings, two triangles an edge; adds to both maps."""
-    above_b, above_a = b[:, 2] > 0.0, a[:, 2] > 0.0
-    if not (above_b.any() or above_a.any()) or (above_b.all() and above_a.all()):
-        return
     count = len(b)
     for i in range(count):
-        j = (i + 1) % count
-        corners = ((b[i], above_b[i]), (b[j], above_b[j]), (a[j], above_a[j]), (a[i], above_a[i]))
-        if len({bool(flag) for _, flag in corners}) == 1:
+        j = i + 1 if i + 1 < count else 0
+        above = (b[i][2] > 0.0, b[j][2] > 0.0, a[j][2] > 0.0, a[i][2] > 0.0)
+        if all(above) or not any(above):
             continue
+        corners = (b[i], b[j], a[j], a[i])
         diagonal: Node = ("d", number, i)
-        for first, second, third, names in (
-            (0, 1, 2, (("b", number, i), ("v", number, j), diagonal)),
-            (0, 2, 3, (diagonal, ("a", number, i), ("v", number, i))),
+        for trio, names in (
+            ((0, 1, 2), (("b", number, i), ("v", number, j), diagonal)),
+            ((0, 2, 3), (diagonal, ("a", number, i), ("v", number, i))),
         ):
-            ends = ((first, second), (second, third), (third, first))
             crossed: list[Node] = []
-            for name, (p, q) in zip(names, ends, strict=True):
-                if corners[p][1] != corners[q][1]:
+            for name, p, q in zip(names, trio, (*trio[1:], trio[0]), strict=True):
+                if above[p] != above[q]:
                     crossed.append(name)
                     if name not in points:
-                        points[name] = _crossing(corners[p][0], corners[q][0])
+                        points[name] = _crossing(corners[p], corners[q])
             if crossed:
                 links.append((crossed[0], crossed[1]))
 
 
-def _crossing(p: FloatArray, q: FloatArray) -> FloatArray:
+def _crossing(p: list[float], q: list[float]) -> Spot:
     share = p[2] / (p[2] - q[2])
-    point: FloatArray = p[:2] + share * (q[:2] - p[:2])
-    return point
+    return p[0] + share * (q[0] - p[0]), p[1] + share * (q[1] - p[1])
 
 
-def _cap_links(
-    nodes: list[Node], points: Mapping[Node, FloatArray], direction: FloatArray
-) -> list[tuple[Node, Node]]:
+def _cap_links(nodes: list[Node], points: Mapping[Node, Spot], along: Spot) -> list[tuple[Node, Node]]:
     """Crossings of the plane with a flat face: its edges' crossings along the common line, in pairs."""
-    along = sorted(nodes, key=lambda node: (float(points[node] @ direction[:2]), node))
-    return list(zip(along[::2], along[1::2], strict=True))
+
+    def place(node: Node) -> tuple[float, Node]:
+        x, y = points[node]
+        return x * along[0] + y * along[1], node
+
+    ordered = sorted(nodes, key=place)
+    return list(zip(ordered[::2], ordered[1::2], strict=True))
 
 
-def _rings(links: Sequence[tuple[Node, Node]], points: Mapping[Node, FloatArray]) -> list[FloatArray]:
+def _rings(links: Sequence[tuple[Node, Node]], points: Mapping[Node, Spot]) -> list[list[Spot]]:
     beside: dict[Node, list[Node]] = {}
     for one, other in links:
         beside.setdefault(one, []).append(other)
         beside.setdefault(other, []).append(one)
-    rings: list[FloatArray] = []
+    rings: list[list[Spot]] = []
     while beside:
         start = next(iter(beside))
         ring, here = [start], start
@@ -154,13 +210,13 @@ def _rings(links: Sequence[tuple[Node, Node]], points: Mapping[Node, FloatArray]
             here = step
         for node in ring:
             beside.pop(node, None)
-        rings.append(np.array([points[node] for node in ring]))
+        rings.append([points[node] for node in ring])
     return rings
 
 
-def _shape(rings: Sequence[FloatArray]) -> BaseGeometry:
-    """Rings as one shape, even-odd: a ring inside another is a hole."""
-    shape: BaseGeometry = shapely.Polygon()
+def _shape(rings: Sequence[list[Spot]]) -> BaseGeometry | None:
+    """Rings as one shape, even-odd: a ring inside another is a hole. None where nothing has an area."""
+    shape: BaseGeometry | None = None
     for ring in rings:
         clean = _without_repeats(ring)
         if len(clean) < 3:
@@ -169,15 +225,20 @@ def _shape(rings: Sequence[FloatArray]) -> BaseGeometry:
         if not piece.is_valid:
             piece = shapely.make_valid(piece)
         if piece.area > 0.0:
-            shape = piece if shape.is_empty else shape.symmetric_difference(piece)
+            shape = piece if shape is None else shape.symmetric_difference(piece)
     return shape
 
 
-def _without_repeats(ring: FloatArray) -> FloatArray:
+def _without_repeats(ring: list[Spot]) -> list[Spot]:
     """A ring without double points and without points in the middle of a straight edge."""
-    step = np.abs(np.roll(ring, -1, axis=0) - ring).max(axis=1)
-    kept: FloatArray = ring[step > _ON_PLANE]
-    before, after = kept - np.roll(kept, 1, axis=0), np.roll(kept, -1, axis=0) - kept
-    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    bend: FloatArray = kept[np.abs(cross) > _ON_PLANE * np.hypot(*(before + after).T)]
-    return bend
+    kept = [p for p, q in zip(ring, _next(ring), strict=True) if hypot(q[0] - p[0], q[1] - p[1]) > _ON_PLANE]
+    bends = []
+    for before, here, after in zip([kept[-1], *kept[:-1]] if kept else [], kept, _next(kept), strict=True):
+        one, two = (here[0] - before[0], here[1] - before[1]), (after[0] - here[0], after[1] - here[1])
+        if abs(one[0] * two[1] - one[1] * two[0]) > _ON_PLANE * hypot(one[0] + two[0], one[1] + two[1]):
+            bends.append(here)
+    return bends
+
+
+def _next(ring: list[Spot]) -> list[Spot]:
+    return [*ring[1:], *ring[:1]]

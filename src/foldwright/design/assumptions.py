@@ -101,10 +101,6 @@ _ALL = (
         "warp_deg", 0.0, 0.4, "degrees", -5.0, 5.0, TOLERANCE,
         "twist of one wing half against the other; positive right trailing edge down",
     ),
-    Distribution(
-        "trim_set_mm", 0.0, 0.7, "mm", -10.0, 10.0, TOLERANCE,
-        "error of setting the trailing edge by eye; positive up",
-    ),
 )  # fmt: skip
 
 DEFAULTS: Mapping[str, Distribution] = MappingProxyType({d.name: d for d in _ALL})

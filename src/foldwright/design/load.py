@@ -82,7 +82,7 @@ def _read(data: bytes, kind: Kind, name: str, stock: Stock | None) -> Loaded[Bas
     try:
         value = model_of(kind).model_validate(raw, strict=True)
     except ValidationError as error:
-        found.extend(islice(from_validation(error, kind, file, raw), MOST_FINDINGS + 1))
+        found.extend(from_validation(error, kind, file, raw, MOST_FINDINGS + 1))
     found.extend(islice(senses(kind, file, raw, stock), MOST_FINDINGS + 1))
     usable = severity(worst(found)) < severity("no-go")
     return Loaded(value if usable else None, _within(found, file), source)

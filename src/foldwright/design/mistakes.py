@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
 from pydantic import ValidationError
@@ -158,8 +159,23 @@ def _held(path: Path, data: Any) -> Any:
     return here
 
 
-def from_validation(error: ValidationError, kind: Kind, file: str, data: Any) -> Iterator[Finding]:
-    """Findings of a refused table, each once. data: the raw table, lists as tuples or lists."""
+def from_validation(error: ValidationError, kind: Kind, file: str, data: Any, most: int) -> list[Finding]:
+    """Findings of a refused table, each once, at most `most`. data: the raw table, lists as tuples.
+
+    A mistyped key is one mistake: where the nearest known key is the one that is missing beside it, the
+    missing one is not said as well.
+    """
+    found = list(islice(_each(error, kind, file, data), most))
+    meant = {(_around(f.where), f.params["nearest"]) for f in found if f.code == "F09"}
+    return [f for f in found if f.code != "F08" or (_around(f.where), f.params["key"]) not in meant]
+
+
+def _around(where: str) -> str:
+    """The path of the table that a key stands in."""
+    return where.rpartition(".")[0]
+
+
+def _each(error: ValidationError, kind: Kind, file: str, data: Any) -> Iterator[Finding]:
     seen: set[tuple[str, str]] = set()
     for detail in error.errors(include_url=False, include_context=False):
         finding = _translate(detail, kind, file, data)

@@ -27,8 +27,9 @@ from foldwright.flight.planform import (
     shapes,
     surfaces,
 )
+from foldwright.flight.strip_sums import Rows, strip_rows
 from foldwright.physics.body_moment import apparent_volume, flow_slope, moment_slope
-from foldwright.physics.lattice import Derivatives, Lattice, solve
+from foldwright.physics.lattice import Lattice, solve
 
 Samples = Mapping[str, FloatArray]
 """Samples of the assumptions by name, each (n,), element 0 the centre (design.assumptions)."""
@@ -67,16 +68,17 @@ class Station:
 class Lift:
     """What the air does to this aeroplane. n is the number of samples.
 
-    lattice: about the quarter point of the mean chord, m. mean: reference of the main wing, mm.
-    pitch: longitudinal slopes. body_cm_alpha, body_cn_beta: the bodies' share [1/rad], nose-up and
-    nose-right positive, not in the lattice. neutral_lattice: x of the lattice's neutral point, mm.
-    neutral_point (n,): with body term and shift, mm. cm0 (n,): with its shift. eta (n,): flap
+    lattice: about the quarter point of the mean chord, m. surfaces: the airframe's, mm. mean: reference of
+    the main wing, mm. pitch: longitudinal slopes. body_cm_alpha, body_cn_beta: the bodies' share [1/rad],
+    nose-up and nose-right positive, not in the lattice. neutral_lattice: neutral point (x) of the lattice,
+    mm. neutral_point (n,): with body term and shift, mm. cm0 (n,): with its shift. eta (n,): flap
     effectiveness. cl_max (n,): end of the attached branch. controls: those that trim; station: where
     their travel is measured, None without any. findings: surfaces that the lattice holds otherwise than
     they stand, or not at all.
     """
 
     lattice: Lattice
+    surfaces: tuple[LiftingSurface, ...]
     mean: MeanChord
     pitch: Pitch
     body_cm_alpha: float
@@ -125,7 +127,7 @@ def lift_of(lattice: Lattice, airframe: Airframe, samples: Samples) -> Lift:
     wing = airframe.wing
     mean = mean_chord(wing)
     controls = tuple(control for surface in airframe.surfaces for control in surface.controls)
-    pitch = _pitch(lattice, controls)
+    pitch = _pitch(strip_rows(lattice, airframe.surfaces), controls)
     body = sum(_body_cm_alpha(each, wing, mean, pitch.cl_alpha) for each in airframe.bodies)
     neutral = mean.leading + mean.chord * (0.25 - pitch.cm_alpha / pitch.cl_alpha)
     forward = body * samples["body_cm_alpha_factor"] / pitch.cl_alpha
@@ -133,6 +135,7 @@ def lift_of(lattice: Lattice, airframe: Airframe, samples: Samples) -> Lift:
     first = controls[0] if controls else None
     return Lift(
         lattice=lattice,
+        surfaces=airframe.surfaces,
         mean=mean,
         pitch=pitch,
         body_cm_alpha=body,
@@ -148,17 +151,16 @@ def lift_of(lattice: Lattice, airframe: Airframe, samples: Samples) -> Lift:
     )
 
 
-def _pitch(lattice: Lattice, controls: tuple[Control, ...]) -> Pitch:
-    slope, still = lattice.derivatives(), lattice.state()
-    cl, cm = float(lattice.value("CL", still)), float(lattice.value("Cm", still))
-    cl_alpha, cm_alpha = slope.get("CL", "alpha"), slope.get("Cm", "alpha")
+def _pitch(rows: Rows, controls: tuple[Control, ...]) -> Pitch:
+    (cl, cm), (cl_alpha, cm_alpha) = rows.get("one"), rows.get("alpha")
+    turned = [rows.get(pitch_name(control)) for control in controls]
     alpha0 = -cl / cl_alpha
     return Pitch(
         alpha0=alpha0,
         cl_alpha=cl_alpha,
         cm_alpha=cm_alpha,
-        cl_delta=sum(slope.get("CL", pitch_name(control)) for control in controls),
-        cm_delta=sum(slope.get("Cm", pitch_name(control)) for control in controls),
+        cl_delta=sum(lift for lift, _ in turned),
+        cm_delta=sum(moment for _, moment in turned),
         cm0=cm + cm_alpha * alpha0,
     )
 
@@ -196,16 +198,15 @@ def derivatives(lift: Lift, cg: FloatArray, alpha: float, delta: float) -> Mappi
     cg (3,): mm. alpha [rad]: incidence of the x axis; delta [rad]: pitch controls, trailing edge down. Names:
     "<coefficient>_<state>", coefficients CX aft, CY right, CZ up, CL, CD, Cl right wing down, Cm nose-up,
     Cn nose right; states alpha, beta, p, q, r (per p b/2V, q c/2V, r b/2V) and "<control>/pitch", "/roll".
-    Controls carry the centre flap effectiveness; Cm_alpha and Cn_beta hold the body. Pitching moments are
-    taken in the wing's plane, as trim does: the lattice's leading-edge suction without drag would
-    otherwise tilt them through the height of the wing above the centre of gravity.
+    Controls carry the centre flap effectiveness; Cm_alpha and Cn_beta hold the body. CL and Cm are the strip
+    sums that trim uses, so they agree with it; all others are the lattice's near-field forces at this
+    condition, and where fins stand on a wing its rolling moments hold to some 20 % only.
     """
     eta = float(lift.eta[0])
-    flat = np.array([cg[0], 0.0, lift.mean.z]) * M
-    whole = np.array([cg[0], 0.0, cg[2]]) * M
-    pitch, other = (_at(lift, point, alpha, eta * delta) for point in (flat, whole))
-    table = dict(other.named())
-    table.update({name: value for name, value in pitch.named().items() if name.startswith("Cm_")})
+    lattice = lift.lattice.about(np.array([cg[0], 0.0, cg[2]]) * M)
+    deflected = {pitch_name(control): eta * delta for control in lift.controls}
+    table = dict(lattice.derivatives(lattice.state(alpha=alpha, **deflected)).named())
+    table.update(_linear(strip_rows(lattice, lift.surfaces), lift.mean.chord * M))
     for name in table:
         if "/" in name:
             table[name] *= eta
@@ -214,10 +215,13 @@ def derivatives(lift: Lift, cg: FloatArray, alpha: float, delta: float) -> Mappi
     return table
 
 
-def _at(lift: Lift, point: FloatArray, alpha: float, delta: float) -> Derivatives:
-    lattice = lift.lattice.about(point)
-    deflected = {pitch_name(control): delta for control in lift.controls}
-    return lattice.derivatives(lattice.state(alpha=alpha, **deflected))
+def _linear(rows: Rows, chord: float) -> dict[str, float]:
+    """CL, CZ and Cm by every state but "one", pitch rate per q c/2V; chord [m]."""
+    table = {}
+    for state in rows.states[1:]:
+        cl, cm = (2.0 / chord * value if state == "q" else value for value in rows.get(state))
+        table.update({f"CL_{state}": cl, f"CZ_{state}": cl, f"Cm_{state}": cm})
+    return table
 
 
 def hinge_moment(lift: Lift, alpha: float, delta: float) -> float:

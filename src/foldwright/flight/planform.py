@@ -21,7 +21,7 @@ GRID: dict[Detail, tuple[int, int]] = {"interactive": (8, 8), "final": (16, 12)}
 """Panels of the main wing's half: along the span, along the chord (design: flight physics, Lattice)."""
 OTHER_GRID = (5, 6)
 """Panels of every other surface, likewise."""
-ROOT_CONTACT = 0.25
+ROOT_CONTACT = 0.1
 """A root this close to the wing's plane (in wing chords) stands on the wing: no free end there."""
 
 
@@ -96,7 +96,7 @@ def _surface(source: LiftingSurface, airframe: Airframe, detail: Detail) -> Surf
     span, chord = GRID[detail] if source.main else OTHER_GRID
     return Surface(
         name=source.id,
-        le=source.le * (M if source.symmetric else np.array([M, 0.0, M])),
+        le=_placed(source, airframe.wing) * M,
         chord=source.chord * M,
         xi=source.xi,
         camber=source.camber,
@@ -104,21 +104,33 @@ def _surface(source: LiftingSurface, airframe: Airframe, detail: Detail) -> Surf
         symmetric=source.symmetric,
         n_chord=chord,
         n_span=span,
-        root_inset=0.0 if _stands_on(source, airframe.wing) else None,
+        root_inset=None,
     )
 
 
-def _stands_on(source: LiftingSurface, wing: LiftingSurface) -> bool:
-    """Whether a surface's root lies on the main wing, so that its load does not end there."""
+def _placed(source: LiftingSurface, wing: LiftingSurface) -> FloatArray:
+    """Leading edge (k, 3) in mm: single fins on the centre line, fins on the wing welded to its plane.
+
+    A root a board's thickness off the plane would leave two edge vortices beside each other there.
+    """
+    le = source.le * (np.ones(3) if source.symmetric else np.array([1.0, 0.0, 1.0]))
+    gap = _stands_on(source, wing)
+    return le if gap is None else np.asarray(le - np.array([0.0, 0.0, gap]))
+
+
+def _stands_on(source: LiftingSurface, wing: LiftingSurface) -> float | None:
+    """Height [mm] above the main wing's plane of a root that stands on it, so that its load does not end
+    there; None for a surface that does not.
+    """
     if source is wing:
-        return False
+        return None
     x, y, z = source.le[0]
     if not 0.0 <= y <= wing.le[-1, 1] + 1e-6:
-        return False
+        return None
     front, height = (float(np.interp(y, wing.le[:, 1], wing.le[:, axis])) for axis in (0, 2))
     chord = float(np.interp(y, wing.le[:, 1], wing.chord))
     beside = x + source.chord[0] > front and x < front + chord
-    return bool(beside and abs(z - height) < ROOT_CONTACT * chord)
+    return float(z - height) if beside and abs(z - height) < ROOT_CONTACT * chord else None
 
 
 def pitch_name(control: Control) -> str:

@@ -35,6 +35,9 @@ CAUTIONS = (
     "First flights: calm air, soft ground, the dummy instead of the camera, level to slightly nose-up.",
     "Keep people away and behind the thrower. Local rules for flying come before this card.",
 )
+_THROWS = (
+    "throw_up_mm", "throw_down_mm", "throw_up_deg", "throw_down_deg", "linkage_up_mm", "linkage_down_mm",
+)  # fmt: skip
 Json = dict[str, Any]
 
 
@@ -52,7 +55,7 @@ def card(evaluation: Evaluation) -> Json:
         "kind": "setup card",
         "design": _design(evaluation),
         "workshop": _workshop(evaluation),
-        "prediction": {"detail": evaluation.detail, "samples": SAMPLES[evaluation.detail], "low_pct": 5, "high_pct": 95},
+        "prediction": _prediction(evaluation),
         "balance": _balance(results),
         "weight": {
             "all_up_g": band(results.balance.mass, 0),
@@ -89,6 +92,10 @@ def _figure(value: float | None, digits: int) -> float | int | None:
         return None
     rounded = round(float(value), digits) + 0.0
     return int(rounded) if digits <= 0 else rounded
+
+
+def _prediction(evaluation: Evaluation) -> Json:
+    return {"detail": evaluation.detail, "samples": SAMPLES[evaluation.detail], "low_pct": 5, "high_pct": 95}
 
 
 def _design(evaluation: Evaluation) -> Json:
@@ -132,9 +139,8 @@ def _balance(results: Results) -> Json:
         }
 
     neutral = balance.neutral_point
-    shifted = Band(
-        neutral.value - leading, neutral.low - leading, neutral.high - leading, "mm", neutral.basis, neutral.missing
-    )
+    value, low, high = (x - leading for x in (neutral.value, neutral.low, neutral.high))
+    shifted = Band(value, low, high, "mm", neutral.basis, neutral.missing)
     return {
         "point": at(balance.wanted),
         "forward_limit": at(balance.forward),
@@ -151,7 +157,7 @@ def _balance(results: Results) -> Json:
 
 
 def under_step(airframe: Airframe) -> float | None:
-    """x [mm] of the step at the aft edge of the under strip, on the underside; None for a wing without one."""
+    """Place (x, mm) of the step on the underside where the under strip ends; None for a wing without one."""
     for one in airframe.placed:
         if one.part == airframe.wing.id and any(panel.name == "strip" for panel in one.blank.panels):
             panel = one.blank.panel("strip")
@@ -183,7 +189,6 @@ def _battery(results: Results, place: BatteryPlace) -> Json:
             return None
         return {"from": _figure(centres[0] - half - nose, 1), "to": _figure(centres[1] - half - nose, 1)}
 
-    ballast = place.ballast
     return {
         "id": place.id,
         "name": fitted.name,
@@ -200,8 +205,15 @@ def _battery(results: Results, place: BatteryPlace) -> Json:
         "moves": [
             {"item": move.item, "aft_mm": _figure(move.after - move.before, 1)} for move in place.moves
         ],
-        "ballast": None if ballast is None else {"mass_g": math.ceil(ballast.mass - 1e-9), "end": ballast.end},
+        "ballast": _ballast(place),
     }
+
+
+def _ballast(place: BatteryPlace) -> Json | None:
+    """Whole grams, upwards."""
+    if place.ballast is None:
+        return None
+    return {"mass_g": math.ceil(place.ballast.mass - 1e-9), "end": place.ballast.end}
 
 
 def clearance(airframe: Airframe, control: Control) -> tuple[float, float]:
@@ -244,6 +256,7 @@ def _controls(results: Results) -> Json:
     shown: Json = {
         "control": control.id,
         "kind": control.kind,
+        "alike": sorted({each.id for each in lift.controls}),
         "station_from_centre_line_mm": _figure(station.y, 1),
         "chord_mm": _figure(station.chord, 1),
         "neutral_up_mm": band(trims.launch.up, 1),
@@ -263,8 +276,7 @@ def _throws(neutral: float, control: Control, chord: float, clear: tuple[float, 
     transmitter does, and is cut short where the bevel does not clear it.
     """
     if not math.isfinite(neutral):
-        empty = ("throw_up_mm", "throw_down_mm", "throw_up_deg", "throw_down_deg", "linkage_up_mm", "linkage_down_mm")
-        return {**dict.fromkeys(empty), "throw_cut_short": False}
+        return {**dict.fromkeys(_THROWS), "throw_cut_short": False}
     high, low = min(neutral + control.up, clear[0]), max(neutral - control.down, -clear[1])
     edge = [chord * math.sin(turn) for turn in (low, neutral, high)]
     cut = high < neutral + control.up - 1e-9 or low > neutral - control.down + 1e-9
@@ -338,4 +350,6 @@ def _marks(airframe: Airframe) -> list[Mapping[str, Any]]:
         for one in airframe.placed
         for mark in one.blank.marks
     ]
-    return sorted(rows, key=lambda row: (row["blank"], row["name"], row["panel"], row["face"], str(row["points_mm"])))
+    return sorted(
+        rows, key=lambda row: [str(row[key]) for key in ("blank", "name", "panel", "face", "points_mm")]
+    )

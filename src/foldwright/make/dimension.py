@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from math import atan2, cos, degrees, hypot, pi, sin
 
-from foldwright.make.drawing import Fill, Item, Path, Point, Text
+from foldwright.make.drawing import Align, Fill, Item, Path, Point, Text
 
 ARROW_MM = 2.0
 HEIGHT_MM = 2.4
@@ -32,19 +32,12 @@ def text_width(text: str, height_mm: float) -> float:
     return 0.78 * height_mm * len(text)
 
 
-def along(start: Point, end: Point, text: str, shift: Point, height_mm: float = HEIGHT_MM) -> list[Item]:
-    """A dimension between two points, its line moved by `shift` from them.
-
-    Extension lines run from each point to the line; the line is drawn from start + shift to end + shift, in
-    the direction it has (give both ends the same x or y for a horizontal or upright one). Where it is too
-    short for its figure, arrows and figure stand outside, beyond its second end.
-    """
-    a, b = (start[0] + shift[0], start[1] + shift[1]), (end[0] + shift[0], end[1] + shift[1])
-    return [*_extensions((start, a), (end, b)), *line(a, b, text, height_mm)]
-
-
 def across(start: Point, end: Point, level: float, text: str, height_mm: float = HEIGHT_MM) -> list[Item]:
-    """A horizontal dimension at y = level, with extension lines down or up to it."""
+    """A horizontal dimension at y = level, with extension lines down or up to it.
+
+    Where the line is too short for its figure, the figure stands outside, beyond the second end, and for a
+    very short one the arrows point inwards.
+    """
     a, b = (start[0], level), (end[0], level)
     return [*_extensions((start, a), (end, b)), *line(a, b, text, height_mm)]
 
@@ -72,8 +65,8 @@ def line(a: Point, b: Point, text: str, height_mm: float = HEIGHT_MM) -> list[It
     if outside:
         start = _ROOM + 1.0 if length < 3.0 * ARROW_MM else 1.5
         at = (b[0] + start * ux + 0.4 * height_mm * uy, b[1] + start * uy - 0.4 * height_mm * ux)
-        flipped = abs(turned - degrees(angle)) > 90.0
-        return [*items, Text("letter", "", at, height_mm, text, round(turned, 4), "right" if flipped else "left")]
+        align: Align = "right" if abs(turned - degrees(angle)) > 90.0 else "left"
+        return [*items, Text("letter", "", at, height_mm, text, round(turned, 4), align)]
     nx, ny = -sin(turned * pi / 180.0), cos(turned * pi / 180.0)
     at = (0.5 * (a[0] + b[0]) + _GAP * nx, 0.5 * (a[1] + b[1]) + _GAP * ny)
     return [*items, Text("letter", "", at, height_mm, text, round(turned, 4), "centre")]

@@ -47,8 +47,14 @@ PAPERS: dict[Paper, tuple[float, float]] = {"A4": (210.0, 297.0), "Letter": (215
 
 MARGIN_MM = 5.0
 _PAGE_EDGE = 11.0
-_SHARES: dict[ViewName, float] = {"three-quarter": 0.29, "top": 0.25, "side": 0.29, "section": 0.17}
+_ROWS: tuple[tuple[float, tuple[ViewName, ...]], ...] = (
+    (0.36, ("three-quarter",)), (0.35, ("top",)), (0.29, ("side", "section")),
+)  # fmt: skip
+_NO_ROOM = (0.0, 0.0, 0.0, 0.0)
+# left, right, below, above the picture for dimension lines
+_ROOMS = {"top": (12.0, 2.0, 7.0, 0.0), "side": (0.0, 4.0, 14.0, 7.0)}
 _LETTER = 2.6
+_ROW = 4.5
 _DISC_SIDES = 72
 _MOTOR_SIDES = 24
 _OUTSIDE = ("motor",)
@@ -98,10 +104,8 @@ def board_solids(airframe: Airframe) -> tuple[Solid, ...]:
 
 def outside_solids(airframe: Airframe) -> tuple[Solid, ...]:
     """Board, and what stands outside it: the motor along its thrust line."""
-    motors = tuple(
-        _motor(item, airframe.thrust) for item in airframe.masses if item.id in _OUTSIDE and item.size[0] > 0.0
-    )
-    return board_solids(airframe) + motors
+    motors = [item for item in airframe.masses if item.id in _OUTSIDE and item.size[0] > 0.0]
+    return (*board_solids(airframe), *(_motor(item, airframe.thrust) for item in motors))
 
 
 def gear_of(items: Sequence[MassItem]) -> tuple[Gear, ...]:
@@ -128,7 +132,11 @@ def propeller_disc(thrust: Thrust) -> FloatArray:
 
 
 def view(
-    airframe: Airframe, name: ViewName, width_mm: float = 160.0, shown: Shown = PLAIN, height_mm: float = 220.0
+    airframe: Airframe,
+    name: ViewName,
+    width_mm: float = 160.0,
+    shown: Shown = PLAIN,
+    height_mm: float = 220.0,
 ) -> Drawing:
     """A named view with its own defaults; see the functions of the same names."""
     if name == "section":
@@ -137,24 +145,24 @@ def view(
     return outside_view(airframe, camera, name, width_mm, shown, height_mm)
 
 
-def picture_svg(
-    airframe: Airframe, name: ViewName, width_mm: float = 160.0, shown: Shown = PLAIN
-) -> bytes:
+def picture_svg(airframe: Airframe, name: ViewName, width_mm: float = 160.0, shown: Shown = PLAIN) -> bytes:
     """A named view as SVG."""
     return to_svg(view(airframe, name, width_mm, shown))
 
 
 def views_pdf(airframe: Airframe, title: str, shown: Shown = PLAIN, paper: Paper = "A4") -> bytes:
-    """All views on one page, top and side ones dimensioned, one above the other."""
+    """All views on one page, top and side ones dimensioned."""
     width, height = page_size(paper)
     items: list[Item] = [Text("letter", "", (_PAGE_EDGE, height - _PAGE_EDGE - 4.0), 4.0, title)]
     room, top_edge = height - 2.0 * _PAGE_EDGE - 8.0, height - _PAGE_EDGE - 8.0
-    for name, share in _SHARES.items():
-        measured = replace(shown, dimensioned=name in {"top", "side"})
-        drawing = view(airframe, name, width - 2.0 * _PAGE_EDGE, measured, share * room)
-        right = 0.5 * (width - drawing.width_mm)
-        up = top_edge - 0.5 * (share * room + drawing.height_mm)
-        items += [moved(item, right, up) for item in drawing.items]
+    for share, names in _ROWS:
+        column = (width - 2.0 * _PAGE_EDGE) / len(names)
+        for k, name in enumerate(names):
+            measured = replace(shown, dimensioned=name in _ROOMS)
+            drawing = view(airframe, name, column, measured, share * room)
+            right = _PAGE_EDGE + (k + 0.5) * column - 0.5 * drawing.width_mm
+            up = top_edge - 0.5 * (share * room + drawing.height_mm)
+            items += [moved(item, right, up) for item in drawing.items]
         top_edge -= share * room
     return to_pdf([Drawing(f"{title}, views", width, height, tuple(items))])
 
@@ -165,7 +173,12 @@ def page_size(paper: Paper) -> tuple[float, float]:
 
 
 def outside_view(
-    airframe: Airframe, camera: View, name: str, width_mm: float, shown: Shown = PLAIN, height_mm: float = 220.0
+    airframe: Airframe,
+    camera: View,
+    name: str,
+    width_mm: float,
+    shown: Shown = PLAIN,
+    height_mm: float = 220.0,
 ) -> Drawing:
     """The aeroplane from outside, hidden lines removed, no wider and no higher than wanted on paper.
 
@@ -176,13 +189,13 @@ def outside_view(
     seen = see(solids, camera)
     disc = propeller_disc(airframe.thrust)
     bounds = joined_bounds([seen.bounds, *_more_bounds(airframe, name, shown, camera, disc)])
-    plot, page = _frame(bounds, width_mm, height_mm, shown)
+    plot, page = _frame(bounds, width_mm, height_mm, shown, _ROOMS.get(name, _NO_ROOM))
     items = picture_items(seen, plot)
     if len(disc):
         items += wire_items(disc, solids, camera, plot)
     if name == "side":
         items += _through(shown.gear, camera, plot)
-    if shown.dimensioned and name in {"top", "side"}:
+    if shown.dimensioned and name in _ROOMS:
         items += _dimensions(airframe, name, shown, bounds, plot)
     items += _balance(shown, camera, plot)
     return _drawing(items, f"{name} view", page, plot, shown)
@@ -202,11 +215,13 @@ def section_view(
     bounds = cut_bounds(cuts)
     named = [gear for gear in shown.gear if gear.low[1] < y < gear.high[1]]
     rows = _label_rows(named, bounds, width_mm)
-    plot, page = _frame(bounds, width_mm, height_mm, shown, below=4.5 * (max(rows.values()) + 1) if rows else 0.0)
+    below = _ROW * (max(rows.values(), default=-1) + 1)
+    plot, page = _frame(bounds, width_mm, height_mm, shown, below=below)
     items = section_items(cuts, plot)
     items += _labels(named, rows, bounds, plot)
     items += _balance(shown, side(), plot)
-    where = "centre line" if y == 0.0 else f"{abs(y):g} mm {'right' if y > 0.0 else 'left'} of the centre line"
+    hand = "right" if y > 0.0 else "left"
+    where = "the centre line" if y == 0.0 else f"{abs(y):g} mm {hand} of the centre line"
     return _drawing(items, f"section at {where}", page, plot, shown)
 
 
@@ -280,13 +295,16 @@ def _motor(item: MassItem, thrust: Thrust) -> Solid:
 
 
 def _frame(
-    bounds: Bounds, width_mm: float, height_mm: float, shown: Shown, below: float = 0.0
+    bounds: Bounds,
+    width_mm: float,
+    height_mm: float,
+    shown: Shown,
+    rooms: tuple[float, float, float, float] = _NO_ROOM,
+    below: float = 0.0,
 ) -> tuple[Plot, tuple[float, float]]:
     """Plot and page size: the picture with room for letters and dimension lines round it."""
-    left = MARGIN_MM + (12.0 if shown.dimensioned else 0.0)
-    right = MARGIN_MM + (6.0 if shown.dimensioned else 0.0)
-    low = MARGIN_MM + below + (6.0 if shown.lettered else 0.0) + (14.0 if shown.dimensioned else 0.0)
-    high = MARGIN_MM + (10.0 if shown.dimensioned else 0.0)
+    left, right, low, high = (MARGIN_MM + room for room in (rooms if shown.dimensioned else _NO_ROOM))
+    low += below + (6.0 if shown.lettered else 0.0)
     ratio = ratio_for(bounds, width_mm - left - right, height_mm - low - high)
     plot = Plot(ratio, (left - bounds[0] / ratio, low - bounds[1] / ratio))
     size = ((bounds[2] - bounds[0]) / ratio + left + right, (bounds[3] - bounds[1]) / ratio + low + high)
@@ -341,7 +359,8 @@ def _dimensions(airframe: Airframe, name: str, shown: Shown, bounds: Bounds, plo
     tip = float(wing.le[int(np.argmax(np.abs(wing.le[:, 1]))), 0])
     items = across(plot.at(-half, -tip), plot.at(half, -tip), bottom - 5.0, f"{2.0 * half:.1f}")
     left = plot.at(-half, 0.0)[0]
-    items += upright(plot.at(-half, -tip), plot.at(-half, -tip - float(wing.chord[-1])), left - 10.0, f"{chord:.1f}")
+    trailing = plot.at(-half, -tip - float(wing.chord[-1]))
+    items += upright(plot.at(-half, -tip), trailing, left - 10.0, f"{wing.chord[-1]:.1f}")
     if shown.balance is not None:
         x = float(shown.balance[0])
         items += upright(plot.at(-half, -x0), plot.at(0.0, -x), left - 4.0, f"{x - x0:.1f}")
@@ -351,12 +370,14 @@ def _dimensions(airframe: Airframe, name: str, shown: Shown, bounds: Bounds, plo
 def _label_rows(gear: Sequence[Gear], bounds: Bounds, width_mm: float) -> dict[str, int]:
     """Row of each label under a section so that no two stand over each other."""
     ratio = ratio_for(bounds, max(width_mm - 2.0 * MARGIN_MM, 1.0))
-    free: list[float] = []
+    taken: list[float] = []
     rows: dict[str, int] = {}
-    for one in sorted(gear, key=lambda each: (float(each.centre[0]), each.id)):
+    # from right to left, so that no leader runs through a label of a row above its own
+    for one in sorted(gear, key=lambda each: (-float(each.centre[0]), each.id)):
         start = float(one.centre[0]) / ratio
-        row = next((k for k, end in enumerate(free) if end < start), len(free))
-        free[row:row + 1] = [start + text_width(one.id, _LETTER) + 3.0]
+        end = start + text_width(one.id, _LETTER) + 2.0
+        row = next((k for k, before in enumerate(taken) if end < before), len(taken))
+        taken[row : row + 1] = [start]
         rows[one.id] = row
     return rows
 
@@ -365,7 +386,7 @@ def _labels(gear: Sequence[Gear], rows: dict[str, int], bounds: Bounds, plot: Pl
     items: list[Item] = []
     for one in gear:
         x, y = plot.at(float(one.centre[0]), float(one.low[2]))
-        level = plot.at(0.0, bounds[1])[1] - 4.5 * (rows[one.id] + 1)
+        level = plot.at(0.0, bounds[1])[1] - _ROW * (rows[one.id] + 1)
         items.append(Path("dimension", "", ((x, y), (x, level - 0.2))))
         items.append(Text("letter", "", (x + 0.8, level), _LETTER, one.id))
     return items

@@ -83,6 +83,14 @@ def test_g01_a_groove_cut_for_less_than_its_turn() -> None:
     assert "31.0° asked, the groove clears 30.0°" in words(finding).says
 
 
+def test_g02_is_silent_where_a_crush_turns_by_a_half_turn() -> None:
+    """Nothing can be pressed that far: the fold's limit says so, the band has no least width."""
+    blank = two("crush", 1.0)
+    findings = check_blank(with_fold(blank, replace(blank.folds[0], angle=pi, limit=1.5)), RULES, path=False)
+    assert "G01" in {finding.code for finding in findings}
+    assert "G02" not in {finding.code for finding in findings}
+
+
 def test_g01_a_fold_beyond_the_limit_it_was_given() -> None:
     blank = two("slit", 1.0)
     finding = only(check_blank(with_fold(blank, replace(blank.folds[0], limit=0.9)), RULES))
@@ -169,7 +177,7 @@ def test_g07_a_way_that_is_blocked(monkeypatch: pytest.MonkeyPatch) -> None:
     assert str(finding.params["order"]).index("right") < str(finding.params["order"]).index("left")
     assert check_blank(chest(1, 2), RULES) == ()
     assert check_blank(chest(2, 1), RULES, path=False) == ()
-    monkeypatch.setattr("foldwright.geometry.fold.checks.order_folds", lambda _: None)
+    monkeypatch.setattr("foldwright.geometry.fold.checks.order_folds", lambda *_, **__: None)
     stuck = only(check_blank(chest(2, 1), RULES))
     assert (stuck.verdict, stuck.params["order"]) == ("no-go", "none found")
 

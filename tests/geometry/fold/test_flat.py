@@ -9,7 +9,17 @@ import pytest
 from hypothesis import given
 
 from foldwright.base.types import FloatArray
-from foldwright.geometry.fold.flat import SpaceFold, SpacePanel, axis, meet, stages, transforms, unfold
+from foldwright.geometry.fold.flat import (
+    SpaceFold,
+    SpacePanel,
+    axis,
+    fold_matrices,
+    fold_matrix,
+    meet,
+    stages,
+    transforms,
+    unfold,
+)
 from foldwright.geometry.fold.model import Blank, EdgeCut
 from foldwright.geometry.fold.rings import inset, inset_all, inset_outline
 from foldwright.geometry.transform import apply, inverse
@@ -174,6 +184,16 @@ def test_a_slit_may_turn_by_a_half_turn() -> None:
     assert np.ptp(np.concatenate([panel.polygon for panel in blank.panels])[:, 0]) == pytest.approx(160.0)
 
 
+@given(seeds())
+def test_many_fractions_of_a_fold_are_one_at_a_time(rng: np.random.Generator) -> None:
+    box = box_blank(Box(80.0, 50.0, 300.0, 5.0, "crush", 5.0, float(rng.uniform(0.0, 3.0))))
+    fractions = rng.uniform(0.0, 1.0, 5)
+    for fold in (*box.folds, *random_strip(rng).folds):
+        together = fold_matrices(fold, fractions, 5.0)
+        for fraction, matrix in zip(fractions, together, strict=True):
+            assert np.allclose(matrix, fold_matrix(fold, fold.angle * fraction, 5.0), atol=1e-10)
+
+
 def test_what_cannot_be_unfolded_says_so() -> None:
     flat = SpacePanel("one", np.array([0.0, 0.0, 1.0]), 0.0, _plate(0.0, 100.0))
     step = SpacePanel("step", np.array([0.0, 0.0, 1.0]), 2.0, _plate(100.0, 140.0, 2.0))
@@ -216,6 +236,17 @@ def test_many_outlines_are_inset_as_one_is(rng: np.random.Generator) -> None:
     assert np.allclose(both[:, 0:12:2], inset(ring, steps), atol=1e-12)
     assert np.allclose(both[:, 1:12:2], inset(ring, steps), atol=1e-12)
     assert np.allclose(both[0, 12::2], [(1, 1), (9, 1), (9, 9), (1, 9)], atol=1e-12)
+
+
+def test_edges_on_one_line_that_move_by_different_distances_leave_a_step() -> None:
+    ring = np.array([(0.0, 0.0), (5.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)])
+    steps = np.array([1.0, 3.0, 0.0, 0.0, 0.0])
+    expected = [(0, 1), (5, 1), (5, 3), (10, 3), (10, 10), (0, 10)]
+    assert np.allclose(inset(ring, steps), expected)
+    points, source = inset_outline(ring, steps)
+    assert np.allclose(points, expected)
+    assert source == (0, -1, 1, 2, 3, 4)
+    assert np.allclose(inset_outline(ring, np.zeros(5))[0], ring)
 
 
 def test_an_outline_with_a_doubled_point_is_refused() -> None:

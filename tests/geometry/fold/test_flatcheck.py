@@ -156,6 +156,28 @@ def test_lines_keep_out_of_holes() -> None:
     assert sorted(float(np.hypot(*(line.q - line.p))) for line in at_55) == pytest.approx([40.0, 40.0])
 
 
+def test_a_fold_across_a_hole_is_drawn_beside_it_or_not_at_all() -> None:
+    blank = strip_blank(np.array([60.0, 60.0]), np.zeros(3), np.array([pi / 2]), ("groove",), ("a",), 5.0)
+    everything: FloatArray = np.array([(50.0, -1.0), (59.0, -1.0), (59.0, 121.0), (50.0, 121.0)])
+    first = replace(blank.panels[0], holes=(everything,))
+    drawn = fold_lines(replace(blank, panels=(first, blank.panels[1])))[0]
+    assert sorted(round(float(line.p[0]), 9) for line in drawn.lines) == [60.0, 65.0]
+
+
+def test_a_panel_too_narrow_for_its_cut_has_no_line_there() -> None:
+    blank = strip_blank(np.array([60.0, 60.0]), np.zeros(3), np.array([pi / 2]), ("groove",), ("a",), 5.0)
+    wedge = np.array([(60.0, 0.0), (63.0, 60.0), (60.0, 120.0)])
+    square, opened = blank.panels[1].cuts[0], blank.panels[1].cuts[3]
+    child = replace(blank.panels[1], polygon=wedge, cuts=(square, square, opened))
+    drawn = fold_lines(replace(blank, panels=(blank.panels[0], child)))[0]
+    assert [round(float(line.p[0]), 9) for line in drawn.lines] == [60.0, 55.0]
+
+
+def test_a_blank_without_panels_has_no_outline() -> None:
+    with pytest.raises(TypeError, match="GeometryCollection"):
+        outline(Blank("nothing", 5.0, (), (), "p", np.eye(4)))
+
+
 def test_a_crush_without_a_tool_is_one_line() -> None:
     blank = box_blank(Box(80.0, 50.0, 300.0, 5.0, "crush", 0.0))
     assert [line.pen for line in fold_lines(blank)[0].lines] == ["crush"]

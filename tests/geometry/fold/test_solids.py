@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import pi
 
 import numpy as np
@@ -14,8 +15,18 @@ from foldwright.geometry.fold.apart import body, gaps
 from foldwright.geometry.fold.edges import fold_sides, hard_panels
 from foldwright.geometry.fold.flat import transforms
 from foldwright.geometry.fold.model import SQUARE, Blank, Face, Method, Panel
-from foldwright.geometry.fold.path import folding_order, order_folds, path_overlaps
-from foldwright.geometry.fold.solids import loft, manifold, overlap, overlaps, placed, prism, shared_volume
+from foldwright.geometry.fold.path import folding_order, in_order, order_folds, path_overlaps
+from foldwright.geometry.fold.solids import (
+    Piece,
+    loft,
+    manifold,
+    meeting,
+    overlap,
+    overlaps,
+    placed,
+    prism,
+    shared_volume,
+)
 from foldwright.geometry.transform import frame, inverse, shift, turn
 from tests.strategies import (
     Box,
@@ -130,8 +141,24 @@ def test_a_plate_in_the_bay_of_another_does_not_overlap() -> None:
     panels = body(one.panels[0], 5.0), body(other.panels[0], 5.0)
     assert not panels[0].convex
     assert panels[1].convex
-    assert gaps(*panels, np.eye(4)[None])[0] < 0.0
+    hull = replace(panels[0], parts=())
+    assert gaps(hull, panels[1], np.eye(4)[None])[0] < 0.0
+    assert gaps(*panels, np.eye(4)[None])[0] == pytest.approx(5.0, abs=1e-9)
     assert overlaps([(one, transforms(one)), (other, transforms(other))]) == ()
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_a_plate_in_the_hole_of_another_does_not_overlap(order: int) -> None:
+    ring = np.array([(0.0, 0.0), (60.0, 0.0), (60.0, 60.0), (0.0, 60.0)])
+    hole, plug = 20.0 + ring / 3.0, 25.0 + ring / 6.0
+    frame_ = Panel("p", ring, (SQUARE,) * 4, (hole[::order],))
+    one = Blank("one", 5.0, (frame_,), (), "p", np.eye(4))
+    pin, thick = plate("pin", plug, np.eye(4)), plate("thick", plug - 10.0, np.eye(4))
+    assert not body(frame_, 5.0).convex
+    assert gaps(body(frame_, 5.0), body(pin.panels[0], 5.0), np.eye(4)[None])[0] < 0.0
+    assert overlaps([(one, transforms(one)), (pin, transforms(pin))]) == ()
+    (found,) = overlaps([(one, transforms(one)), (thick, transforms(thick))])
+    assert found.volume == pytest.approx((10.0**2 - 5.0**2) * 5.0, rel=1e-9)
 
 
 @given(seeds())
@@ -196,6 +223,27 @@ def test_the_lower_lid_goes_first() -> None:
     assert order is not None
     assert path_overlaps(bad, order=order) == ()
     assert [fold.name for fold in folding_order(bad)] == ["right-lid", "left-lid", "left", "right"]
+
+
+def test_boards_may_give_a_little() -> None:
+    bad = chest(2, 1)
+    deepest = max(met.depth for met in path_overlaps(bad))
+    assert 1.0 < deepest < 50.0
+    assert order_folds(bad, give=deepest) == ("right-lid", "left-lid", "left", "right")
+    better = order_folds(bad)
+    assert better is not None
+    again = in_order(bad, better)
+    assert [fold.name for fold in folding_order(again)] == list(better)
+    assert path_overlaps(again) == ()
+
+
+def test_the_depth_of_a_bite() -> None:
+    # First principles: plates of 5 mm, the second 3 mm above the first and 10 mm aside: 2 mm deep.
+    one = Piece("one", Panel("p", ell(), (SQUARE,) * 6), 5.0, body(Panel("p", ell(), (SQUARE,) * 6), 5.0))
+    bite = meeting(one, one, shift(10.0, 0.0, 3.0))
+    assert bite.depth == pytest.approx(2.0, abs=1e-9)
+    assert meeting(one, one, shift(0.0, 0.0, 5.0)).volume == 0.0
+    assert meeting(one, one, shift(25.0, 25.0, 0.0)).volume == 0.0
 
 
 def test_no_order_is_an_answer() -> None:

@@ -52,8 +52,8 @@ CATALOGUE: dict[str, Message] = {
     ),
     "G07": Message(
         title="fold path blocked",
-        says="{where}: at {percent:.0f} % of fold {fold}, panels {panel} and {other} pass through each other "
-        "({volume:.3g} mm³) when the folds are made in the order {asked}.",
+        says="{where}: at {percent:.0f} % of fold {fold}, panels {panel} and {other} are {depth:.1f} mm in "
+        "each other when the folds are made in the order {asked}; boards give {give:.1f} mm.",
         expected="an order in which no panel passes through another",
         got="{asked}",
         cure="Order that works: {order}. Where there is none, make {panel} and {other} two blanks.",

@@ -7,8 +7,9 @@ are not convex a separating direction still proves them apart; finding none prov
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+import manifold3d
 import numpy as np
 
 from foldwright.base.types import BoolArray, FloatArray
@@ -20,51 +21,85 @@ _SHORT = 1e-9
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Body:
-    """Corners (n, 3), directions of faces (f, 3) and of edges (e, 3) of a panel in its blank frame, mm."""
+    """Corners (n, 3), directions of faces (f, 3) and of edges (e, 3) of a panel in its blank frame, mm.
+
+    convex: whether the test decides, and the gap is a depth where it is negative. parts: convex bodies that
+    cover one whose outline is not convex, holes filled; else empty.
+    """
 
     corners: FloatArray
     normals: FloatArray
     edges: FloatArray
-    convex: bool
+    convex: bool = True
+    parts: tuple[Body, ...] = ()
 
 
 def body(panel: Panel, thickness: float) -> Body:
     """The solid of a panel as the separating-axis test wants it."""
     low, high = solid_rings(panel)
+    whole = _between(low, high, thickness)
+    turn = following(whole.run)
+    bends = whole.run[:, 0] * turn[:, 1] - whole.run[:, 1] * turn[:, 0]
+    if bool((bends > -_SHORT).all()):
+        return replace(whole.body, convex=not panel.holes)
+    triangles = manifold3d.triangulate([(low + high) / 2.0])
+    parts = tuple(_between(low[each], high[each], thickness).body for each in triangles)
+    return replace(whole.body, convex=False, parts=parts)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Frustum:
+    """A body between two rings and the directions (k, 2) of its sides in the blank."""
+
+    body: Body
+    run: FloatArray
+
+
+def _between(low: FloatArray, high: FloatArray, thickness: float) -> _Frustum:
     count = len(low)
     bottom = np.column_stack([low, np.zeros(count)])
     top = np.column_stack([high, np.full(count, thickness)])
     along = following(high) - high + following(low) - low
     length = np.hypot(along[:, 0], along[:, 1])
-    run = along[length > _SHORT] / length[length > _SHORT][:, None]
+    long = length > _SHORT
+    run = along[long] / length[long][:, None]
     rise = top - bottom
     flat = np.column_stack([run, np.zeros(len(run))])
-    normals = np.cross(flat, rise[length > _SHORT])
-    turn = following(run)
-    convex = bool((run[:, 0] * turn[:, 1] - run[:, 1] * turn[:, 0] > -_SHORT).all())
     upright = np.array([[0.0, 0.0, 1.0]])
-    return Body(
-        np.concatenate([bottom, top]),
-        np.concatenate([upright, _unlike(normals)]),
-        np.concatenate([_unlike(flat), _unlike(rise)]),
-        convex,
-    )
+    normals = np.concatenate([upright, _unlike(np.cross(flat, rise[long]))])
+    edges = np.concatenate([_unlike(flat), _unlike(rise)])
+    return _Frustum(Body(np.concatenate([bottom, top]), normals, edges), run)
 
 
 def _unlike(directions: FloatArray) -> FloatArray:
     """Unit directions, each once whichever way it points."""
-    kept: list[FloatArray] = []
-    for direction in directions / np.linalg.norm(directions, axis=1)[:, None]:
-        if all(abs(float(direction @ other)) < 1.0 - 1e-12 for other in kept):
-            kept.append(direction)
-    return np.array(kept)
+    unit = directions / np.linalg.norm(directions, axis=1)[:, None]
+    same = np.abs(unit @ unit.T) > 1.0 - 1e-12
+    first: FloatArray = unit[same.argmax(axis=1) == np.arange(len(unit))]
+    return first
 
 
 def gaps(one: Body, other: Body, relative: FloatArray) -> FloatArray:
     """Widest gap in mm between two bodies over all directions tried; negative where none separates them.
 
-    relative: (s, 4, 4), from the frame of `other` to that of `one`. Returns (s,).
+    relative: (s, 4, 4), from the frame of `other` to that of `one`. Returns (s,). Bodies made of parts are
+    asked part by part where they are not apart as wholes.
     """
+    widest = _convex_gaps(one, other, relative)
+    if not one.parts and not other.parts:
+        return widest
+    close = np.flatnonzero(widest < 0.0)
+    if len(close):
+        within = [
+            _convex_gaps(part, other_part, relative[close])
+            for part in one.parts or (one,)
+            for other_part in other.parts or (other,)
+        ]
+        widest[close] = np.maximum(widest[close], np.min(within, axis=0))
+    return widest
+
+
+def _convex_gaps(one: Body, other: Body, relative: FloatArray) -> FloatArray:
     rotation = relative[:, :3, :3]
     moved = other.corners @ np.swapaxes(rotation, -1, -2) + relative[:, None, :3, 3]
     own = np.broadcast_to(one.normals, (len(relative), *one.normals.shape))

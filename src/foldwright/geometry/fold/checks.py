@@ -34,12 +34,14 @@ class FoldRules:
     squeeze_share: share of a crushed fold's wedge that may be squeezed (common practice, no source: with a
     band as wide as the board is thick, half the wedge at 90 degrees). least_thickness_mm,
     most_thickness_mm: board that paper-faced folding suits (common practice: 3 to 6 mm, with room).
-    live_deg: the largest deflection asked of each live hinge, degrees, by fold name.
+    give_mm: how deep panels may bite into each other while they are folded, since boards bend and foam gives
+    (judgement, no source). live_deg: the largest deflection asked of each live hinge, degrees, by fold name.
     """
 
     squeeze_share: float = 0.5
     least_thickness_mm: float = 2.0
     most_thickness_mm: float = 8.0
+    give_mm: float = 1.0
     live_deg: Mapping[str, float] = field(default_factory=dict)
 
 
@@ -51,11 +53,11 @@ def check_blank(blank: Blank, rules: FoldRules, *, path: bool = True) -> tuple[F
     found = [*check_thickness(blank, rules), *check_folds(blank, rules)]
     shape = [*check_rings(blank), *check_flat(blank)]
     found += shape
-    if not shape:
+    if not shape and blank.folds:
         ready = pieces(blank)
         at_end = overlap(blank, transforms(blank), ready=ready)
         found += check_space(blank, at_end)
-        found += check_path(blank, at_end, ready) if path else []
+        found += check_path(blank, at_end, rules, ready) if path else []
     return tuple(sorted(found, key=lambda finding: (finding.code, finding.where)))
 
 
@@ -217,7 +219,9 @@ def check_space(blank: Blank, at_end: Sequence[Overlap]) -> list[Finding]:
     ]  # fmt: skip
 
 
-def check_path(blank: Blank, at_end: Sequence[Overlap], ready: Mapping[str, Piece]) -> list[Finding]:
+def check_path(
+    blank: Blank, at_end: Sequence[Overlap], rules: FoldRules, ready: Mapping[str, Piece]
+) -> list[Finding]:
     """G07: folds that cannot be made in the author's order, with one that works if there is one.
 
     Pairs that still overlap at full fold (`at_end`) are left to G06. ready: `solids.pieces` of the blank.
@@ -226,20 +230,21 @@ def check_path(blank: Blank, at_end: Sequence[Overlap], ready: Mapping[str, Piec
     met = [
         found
         for found in path_overlaps(blank, ready=ready)
-        if frozenset((found.panel, found.other_panel)) not in known
+        if found.depth > rules.give_mm and frozenset((found.panel, found.other_panel)) not in known
     ]
     if not met:
         return []
-    worst = max(met, key=lambda found: found.volume)
-    order = None if known else order_folds(blank)
+    worst = max(met, key=lambda found: found.depth)
+    order = None if known else order_folds(blank, give=rules.give_mm, ready=ready)
     params: dict[str, Param] = {
         "fold": worst.fold, "percent": 100.0 * worst.fraction, "panel": worst.panel,
-        "other": worst.other_panel, "volume": worst.volume,
+        "other": worst.other_panel, "depth": worst.depth, "give": rules.give_mm,
         "asked": ", ".join(fold.name for fold in folding_order(blank)),
         "order": "none found" if order is None else ", ".join(order),
     }  # fmt: skip
     verdict: Verdict = "no-go" if order is None else "watch"
-    return [Finding("G07", verdict, f"{blank.name}/{worst.fold}", params, worst.volume, LEAST_VOLUME, "mm³")]
+    where = f"{blank.name}/{worst.fold}"
+    return [Finding("G07", verdict, where, params, worst.depth, rules.give_mm, "mm", "judgement")]
 
 
 def check_flat(blank: Blank) -> list[Finding]:

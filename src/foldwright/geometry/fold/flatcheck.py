@@ -130,15 +130,6 @@ def _shared(one: FloatArray, edge: int, other: FloatArray, other_edge: int) -> F
     return np.stack([start + low * unit, start + high * unit])
 
 
-def _lines_of(shape: shapely.Geometry) -> list[LineString]:
-    if isinstance(shape, LineString):
-        return [shape]
-    parts: list[LineString] = []
-    for part in getattr(shape, "geoms", ()):
-        parts += _lines_of(part)
-    return parts
-
-
 def fold_lines(blank: Blank) -> tuple[FoldLines, ...]:
     """The lines of every fold, each clipped to its panel and kept out of holes."""
     return tuple(_lines_for(blank, fold) for fold in blank.folds)
@@ -212,7 +203,7 @@ def _clipped(
     if not holes:
         return [PenLine(pen, face, line[0], line[1], kind)]
     left = LineString(line).difference(shapely.union_all([Polygon(hole) for hole in holes]))
-    parts = left.geoms if isinstance(left, MultiLineString) else _lines_of(left)
+    parts = left.geoms if isinstance(left, MultiLineString) else [left]
     return [
         PenLine(pen, face, np.array(part.coords[0]), np.array(part.coords[-1]), kind)
         for part in parts

@@ -16,6 +16,7 @@ from foldwright.geometry.fold.rings import face_ring, following
 from foldwright.geometry.transform import apply, inverse
 
 _ON_EDGE = 1e-9
+_ONE_PLACE = 1e-7
 _FACES: tuple[Face, Face] = ("a", "b")
 
 Reason = Literal["off the part", "on a bevel"]
@@ -41,24 +42,43 @@ class MarkMiss:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Target:
-    """One face of one folded panel; outline and smooth ring in the blank frame, to_flat from space."""
+    """One face of one folded panel; to_flat: 4x4 from space to the blank frame; depth: w of the face, mm."""
 
     panel: Panel
     face: Face
     to_flat: FloatArray
     depth: float
-    smooth: FloatArray
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Hit:
-    """Where a ray meets a target's plane: along the ray, in the blank, and how far off its good places."""
+    """Where a ray meets a target's plane: how far along the ray, and where in the blank."""
 
     target: _Target
     along: float
     point: FloatArray
-    off_outline: float
-    off_smooth: float
+
+    @property
+    def off_outline(self) -> float:
+        """Signed distance from the panel, its holes left out, mm: + off it."""
+        return self._off(self.target.panel.polygon)
+
+    @property
+    def off_smooth(self) -> float:
+        """Signed distance from where the face is whole, mm."""
+        return self._off(face_ring(self.target.panel, self.target.face))
+
+    @property
+    def on_part(self) -> bool:
+        """Whether the panel, bevels counted in, is met; a box is asked first, which is quicker."""
+        ring = self.target.panel.polygon
+        low, high = ring.min(axis=0) - _ON_EDGE, ring.max(axis=0) + _ON_EDGE
+        in_box = bool(((self.point >= low) & (self.point <= high)).all())
+        return in_box and self.off_outline <= _ON_EDGE
+
+    def _off(self, ring: FloatArray) -> float:
+        off = outside(ring, self.point)
+        return max([off, *(-outside(hole, self.point) for hole in self.target.panel.holes)])
 
 
 def land(
@@ -123,11 +143,10 @@ def station_of(blank: Blank, mark: Mark, transforms: Mapping[str, FloatArray] | 
 def _targets(blank: Blank, transforms: Mapping[str, FloatArray] | None, face: Face | None) -> list[_Target]:
     places = folded(blank) if transforms is None else transforms
     return [
-        _Target(panel, side, inverse(places[panel.name]), blank.thickness if side == "a" else 0.0,
-                face_ring(panel, side))
-        for panel in blank.panels
+        _Target(panel, side, to_flat, blank.thickness if side == "a" else 0.0)
+        for panel, to_flat in ((panel, inverse(places[panel.name])) for panel in blank.panels)
         for side in (_FACES if face is None else (face,))
-    ]  # fmt: skip
+    ]
 
 
 def _meet(target: _Target, origin: FloatArray, direction: FloatArray) -> tuple[float, FloatArray] | None:
@@ -155,28 +174,20 @@ def _hits(targets: list[_Target], origin: FloatArray, direction: FloatArray) -> 
         met = _meet(target, origin, direction)
         if met is None or met[0] < -_ON_EDGE:
             continue
-        along, point = met
-        outline = outside(target.panel.polygon, point)
-        smooth = outside(target.smooth, point)
-        for hole in target.panel.holes:
-            inside = -outside(hole, point)
-            outline, smooth = max(outline, inside), max(smooth, inside)
-        found.append(_Hit(target, along, point, outline, smooth))
+        found.append(_Hit(target, *met))
     return found
 
 
 def _choose(hits: list[_Hit], origin: FloatArray, direction: FloatArray, name: str) -> Mark | MarkMiss:
-    on_part = [hit for hit in hits if hit.off_outline <= _ON_EDGE]
+    on_part = [hit for hit in hits if hit.on_part]
     if on_part:
         nearest = min(hit.along for hit in on_part)
         # Of faces met at one place (a ray on the fold itself) a smooth one is taken.
-        best = min(
-            (hit for hit in on_part if hit.along <= nearest + 1e-7),
-            key=lambda hit: (hit.off_smooth > _ON_EDGE, hit.along),
-        )
-        if best.off_smooth <= _ON_EDGE:
+        close = [(hit.off_smooth, hit.along, hit) for hit in on_part if hit.along <= nearest + _ONE_PLACE]
+        off, _, best = min(close, key=lambda item: (item[0] > _ON_EDGE, item[1]))
+        if off <= _ON_EDGE:
             return Mark(name, best.target.panel.name, best.target.face, best.point[None, :])
-        return _miss(best, "on a bevel", best.off_smooth, origin, direction, name)
+        return _miss(best, "on a bevel", off, origin, direction, name)
     if not hits:
         return MarkMiss(name, "off the part", float("inf"), "", "a", origin)
     best = min(hits, key=lambda hit: hit.off_outline)
@@ -197,7 +208,7 @@ def _breaks(targets: list[_Target], start: FloatArray, stop: FloatArray, directi
         first, last = _meet(target, start, direction), _meet(target, stop, direction)
         if first is None or last is None:
             continue
-        rings = (target.panel.polygon, target.smooth, *target.panel.holes)
+        rings = (target.panel.polygon, face_ring(target.panel, target.face), *target.panel.holes)
         cuts.extend(_crossings(first[1], last[1], ring) for ring in rings)
     sorted_cuts = np.unique(np.concatenate(cuts))
     keep = np.concatenate([[True], np.diff(sorted_cuts) > 1e-12])

@@ -116,12 +116,28 @@ def pieces(blank: Blank) -> dict[str, Piece]:
     }
 
 
-def meeting(one: Piece, other: Piece, relative: FloatArray) -> float:
-    """Volume in mm³ shared by two pieces; relative: 4x4 from the frame of `other` to that of `one`."""
+@dataclass(frozen=True, slots=True)
+class Bite:
+    """What two panels have in common: volume in mm³, and depth in mm, its least width along their normals."""
+
+    volume: float
+    depth: float
+
+
+NO_BITE = Bite(0.0, 0.0)
+
+
+def meeting(one: Piece, other: Piece, relative: FloatArray) -> Bite:
+    """What two pieces share; relative: 4x4 from the frame of `other` to that of `one`."""
     if float(gaps(one.body, other.body, relative[None])[0]) > -_TOUCHING:
-        return 0.0
+        return NO_BITE
     moved = placed(prism(other.panel, other.thickness), relative)
-    return shared_volume(prism(one.panel, one.thickness), moved)
+    common = manifold(prism(one.panel, one.thickness)) ^ manifold(moved)
+    volume = float(common.volume())
+    if volume <= 0.0:
+        return NO_BITE
+    axes = np.concatenate([one.body.normals, other.body.normals @ relative[:3, :3].T])
+    return Bite(volume, float(np.ptp(common.to_mesh64().vert_properties[:, :3] @ axes.T, axis=0).min()))
 
 
 def overlap(
@@ -154,7 +170,7 @@ def _meetings(ready: Sequence[tuple[Piece, FloatArray]], least: float) -> tuple[
     found: list[Overlap] = []
     for first, second in np.argwhere(np.triu(near & near.T, 1)):
         (one, place), (other, other_place) = ready[first], ready[second]
-        volume = meeting(one, other, inverse(place) @ other_place)
-        if volume > least:
-            found.append(Overlap(one.blank, one.panel.name, other.blank, other.panel.name, volume))
+        bite = meeting(one, other, inverse(place) @ other_place)
+        if bite.volume > least:
+            found.append(Overlap(one.blank, one.panel.name, other.blank, other.panel.name, bite.volume))
     return tuple(found)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from foldwright.base.types import FloatArray
@@ -44,6 +46,7 @@ def _flap_area(part: Panels, kind: Flap) -> tuple[float, float]:
     return float(np.sum(np.diff(at) * 0.5 * (flap[1:] + flap[:-1]))), float(ends[1] - ends[0])
 
 
+@lru_cache(maxsize=64)
 def scale_factors(n_chord: int, flap_chord: float) -> tuple[float, float]:
     """Glauert's b1 and b2 over those of the two-dimensional lattice with n_chord panels.
 

@@ -10,12 +10,11 @@ price of a side force up to a fifth low.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import product
 
 import numpy as np
 
-from foldwright.base.types import FloatArray
 from foldwright.physics.lattice.surface import Surface
 
 REACH = 0.75
@@ -24,17 +23,37 @@ SPACING = 0.35
 """Lines closer to one another or to an end than this many panel widths are one."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Trace:
+    """A surface seen from ahead: its stations as y + iz and their arc lengths."""
+
+    surface: Surface
+    points: list[complex]
+    arc: list[float]
+
+    @classmethod
+    def of(cls, surface: Surface) -> _Trace:
+        points = [complex(y, z) for y, z in surface.le[:, 1:].tolist()]
+        return cls(surface, points, surface.arc.tolist())
+
+    def chord_at(self, place: float) -> tuple[float, float]:
+        """Leading and trailing edge x at an arc length."""
+        front = float(np.interp(place, self.arc, self.surface.le[:, 0]))
+        return front, front + float(np.interp(place, self.arc, self.surface.chord))
+
+
 def joined(surfaces: Sequence[Surface]) -> tuple[Surface, ...]:
     """The surfaces with a vortex line added wherever another one stands on or crosses them.
 
     Surfaces meet where their leading-edge lines, seen from ahead, come within REACH and their chords
     overlap there. n_span is kept unless the pieces outnumber it.
     """
+    traces = [_Trace.of(surface) for surface in surfaces]
     return tuple(
         _with_lines(
-            surface, [place for other in surfaces if other is not surface for place in _meets(surface, other)]
+            mine.surface, [place for other in traces if other is not mine for place in _meets(mine, other)]
         )
-        for surface in surfaces
+        for mine in traces
     )
 
 
@@ -42,7 +61,7 @@ def _with_lines(surface: Surface, places: list[float]) -> Surface:
     """Surface with further lines, those that fall on another or on an end left out."""
     apart = SPACING / surface.n_span
     lines = list(surface.lines)
-    for place in sorted(places):
+    for place in places:
         if all(abs(place - taken) > apart for taken in (0.0, *lines, 1.0)):
             lines.append(place)
     if len(lines) == len(surface.lines):
@@ -50,48 +69,46 @@ def _with_lines(surface: Surface, places: list[float]) -> Surface:
     return replace(surface, lines=tuple(sorted(lines)), n_span=max(surface.n_span, len(lines) + 1))
 
 
-def _meets(surface: Surface, other: Surface) -> list[float]:
-    """Fractions of the surface's half span at which the other one stands on it or crosses it."""
-    length = float(surface.arc[-1])
-    reach = REACH * length / surface.n_span
-    found = []
-    for first, second in product(range(len(surface.arc) - 1), range(len(other.arc) - 1)):
-        one, two = surface.le[first : first + 2, 1:], other.le[second : second + 2, 1:]
-        share, share_other, distance = _closest(one[0], one[1], two[0], two[1])
-        place = _at(surface.arc, first, share)
-        if distance < reach and _overlap(surface, place, other, _at(other.arc, second, share_other)):
-            found.append(place / length)
-    return found
+def _meets(mine: _Trace, other: _Trace) -> list[float]:
+    """Fractions of the half span at which the other surface stands on or crosses mine, nearest first.
+
+    Neighbouring pieces that see the same foot count once: places keep further apart than the reach.
+    """
+    length = mine.arc[-1]
+    reach = REACH * length / mine.surface.n_span
+    near: list[tuple[float, float]] = []
+    for i, j in product(range(len(mine.arc) - 1), range(len(other.arc) - 1)):
+        share, share_other, distance = _closest(*mine.points[i : i + 2], *other.points[j : j + 2])
+        place = mine.arc[i] + share * (mine.arc[i + 1] - mine.arc[i])
+        place_other = other.arc[j] + share_other * (other.arc[j + 1] - other.arc[j])
+        if distance < reach and _overlap(mine.chord_at(place), other.chord_at(place_other)):
+            near.append((distance, place))
+    found: list[float] = []
+    for _, place in sorted(near):
+        if all(abs(place - taken) > reach for taken in found):
+            found.append(place)
+    return [place / length for place in found]
 
 
-def _at(arc: FloatArray, piece: int, share: float) -> float:
-    return float(arc[piece] + share * (arc[piece + 1] - arc[piece]))
+def _overlap(one: tuple[float, float], two: tuple[float, float]) -> bool:
+    return min(one[1], two[1]) > max(one[0], two[0])
 
 
-def _overlap(surface: Surface, place: float, other: Surface, at: float) -> bool:
-    """Whether the chords of both surfaces share some x at the place where they come close."""
-    front = float(np.interp(place, surface.arc, surface.le[:, 0]))
-    back = front + float(np.interp(place, surface.arc, surface.chord))
-    first = float(np.interp(at, other.arc, other.le[:, 0]))
-    last = first + float(np.interp(at, other.arc, other.chord))
-    return bool(min(back, last) > max(front, first))
-
-
-def _closest(a0: FloatArray, a1: FloatArray, b0: FloatArray, b1: FloatArray) -> tuple[float, float, float]:
+def _closest(a0: complex, a1: complex, b0: complex, b1: complex) -> tuple[float, float, float]:
     """Shares along two plane segments where they come closest, and the distance there."""
     a, b, gap = a1 - a0, b1 - b0, b0 - a0
-    cross = float(a[0] * b[1] - a[1] * b[0])
-    if abs(cross) > 1e-9 * float(np.hypot(*a) * np.hypot(*b)):
-        s = float(gap[0] * b[1] - gap[1] * b[0]) / cross
-        t = float(gap[0] * a[1] - gap[1] * a[0]) / cross
+    cross = (a.conjugate() * b).imag
+    if abs(cross) > 1e-9 * abs(a) * abs(b):
+        s = (gap.conjugate() * b).imag / cross
+        t = (gap.conjugate() * a).imag / cross
         if 0.0 <= s <= 1.0 and 0.0 <= t <= 1.0:
             return s, t, 0.0
-    tries = []
-    for t in (0.0, 1.0):
-        s = float(np.clip(np.dot(gap + t * b, a) / np.dot(a, a), 0.0, 1.0))
-        tries.append((float(np.hypot(*(gap + t * b - s * a))), s, t))
-    for s in (0.0, 1.0):
-        t = float(np.clip(np.dot(s * a - gap, b) / np.dot(b, b), 0.0, 1.0))
-        tries.append((float(np.hypot(*(gap + t * b - s * a))), s, t))
-    distance, s, t = min(tries)
+    ends = [(_foot(gap + t * b, a), t) for t in (0.0, 1.0)]
+    ends += [(s, _foot(s * a - gap, b)) for s in (0.0, 1.0)]
+    distance, s, t = min((abs(gap + t * b - s * a), s, t) for s, t in ends)
     return s, t, distance
+
+
+def _foot(point: complex, along: complex) -> float:
+    """Share along a segment from 0 that lies nearest to a point."""
+    return min(1.0, max(0.0, (along.conjugate() * point).real / abs(along) ** 2))

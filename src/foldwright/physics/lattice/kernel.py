@@ -31,6 +31,12 @@ WAKE_CORE = 0.5
 
 CHUNK = 24_576
 """Pairs worked on at a time, so that four work arrays stay in a processor's second-level cache."""
+SLOTS = 4
+"""Work arrays of that size."""
+LEAST_MEMORY = 1 << 20
+"""Numbers reserved for them at least. What is not touched costs nothing, but a C library that sees one large
+block come and go keeps the memory of later solutions instead of fetching fresh pages for each (a fifth of
+the time of the final lattice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +128,7 @@ class Work:
     __slots__ = ("_slots",)
 
     def __init__(self, size: int) -> None:
-        self._slots = np.empty((4, size))
+        self._slots = np.empty(max(SLOTS * size, LEAST_MEMORY))[: SLOTS * size].reshape(SLOTS, size)
 
     def take(self, slot: int, shape: tuple[int, ...]) -> FloatArray:
         """View of a slot; its content is what the last user left."""

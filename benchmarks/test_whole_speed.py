@@ -1,0 +1,71 @@
+"""The figures of the whole tool: one evaluation, a check and a plan set from a cold shell, memory."""
+
+from __future__ import annotations
+
+import itertools
+import resource
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from pytest_benchmark.fixture import BenchmarkFixture
+
+from foldwright.cure import changed
+from foldwright.design.load import built_in_stock, load_design, load_workshop
+from foldwright.evaluate import evaluate
+from foldwright.flight.planform import Detail
+
+Figures = Callable[[str, float, float, str], None]
+
+EXAMPLES = Path(__file__).parent.parent / "examples"
+DESIGN, WORKSHOP = EXAMPLES / "marram.toml", EXAMPLES / "workshops" / "school-laser.toml"
+SHELL = "from foldwright.cli import main; main()"
+
+
+@pytest.mark.parametrize(("detail", "goal"), [("interactive", 0.040), ("final", 0.100)])
+def test_one_evaluation_warm(
+    benchmark: BenchmarkFixture, figures: Figures, detail: Detail, goal: float
+) -> None:
+    """Every round has another chord, so that nothing is remembered from the round before."""
+    stock = built_in_stock()
+    design, workshop = load_design(DESIGN, stock=stock).value, load_workshop(WORKSHOP, stock=stock).value
+    assert design is not None
+    assert workshop is not None
+    chords = itertools.count(0)
+    made = [changed(design, "wing.chord_mm", 218.0 + 0.1 * step) for step in range(40)]
+
+    def run() -> None:
+        now = made[next(chords) % len(made)]
+        assert now is not None
+        assert evaluate(now, workshop, stock, None, detail).results is not None
+
+    benchmark.pedantic(run, rounds=15, warmup_rounds=3)
+    assert benchmark.stats is not None
+    figures(f"evaluate, {detail}, warm", benchmark.stats.stats.median, goal, "s")
+
+
+def test_check_from_a_cold_shell(benchmark: BenchmarkFixture, figures: Figures) -> None:
+    command = [sys.executable, "-c", SHELL, "check", str(DESIGN), "--workshop", str(WORKSHOP)]
+    benchmark.pedantic(
+        lambda: subprocess.run(command, check=True, capture_output=True), rounds=5, warmup_rounds=1
+    )
+    assert benchmark.stats is not None
+    figures("foldwright check, cold shell", benchmark.stats.stats.median, 1.5, "s")
+
+
+def test_plan_set_and_memory(benchmark: BenchmarkFixture, figures: Figures, tmp_path: Path) -> None:
+    command = [sys.executable, "-c", SHELL, "plans", str(DESIGN), "--workshop", str(WORKSHOP), "--out"]
+
+    def run() -> None:
+        subprocess.run([*command, str(tmp_path)], check=True, capture_output=True)
+
+    benchmark.pedantic(
+        run, setup=lambda: shutil.rmtree(tmp_path, ignore_errors=True), rounds=3, warmup_rounds=1
+    )
+    assert benchmark.stats is not None
+    figures("plan set of Marram", benchmark.stats.stats.median, 6.0, "s")
+    peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024.0
+    figures("largest process, peak memory", peak, 400.0, "MB")
