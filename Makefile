@@ -4,6 +4,7 @@
 #   make test         all tests, with branch coverage
 #   make lint         style, types, import directions
 #   make benchmarks   the speed figures
+#   make docs         docs/validation.md and docs/findings.md, from the code
 #   make wheel        the package, in dist/
 #   make lock         newer library versions, into constraints.txt
 #   make clean        removes what these commands made
@@ -20,7 +21,7 @@ PIP := $(BIN)/python -m pip --disable-pip-version-check --quiet
 RUNTIME := $(VENV)/.foldwright-runtime
 DEV := $(VENV)/.foldwright-dev
 
-.PHONY: help demo test lint format benchmarks wheel lock clean
+.PHONY: help demo test lint format benchmarks docs wheel lock clean
 
 help:
 	@sed -n 's/^#   //p' Makefile
@@ -69,6 +70,10 @@ format: $(DEV)
 
 benchmarks: $(DEV)
 	$(BIN)/python -m pytest benchmarks --benchmark-columns=min,median,max,rounds --benchmark-sort=name
+
+docs: $(DEV)
+	$(BIN)/python -m tests.validation_table
+	$(BIN)/python -m tests.findings_table
 
 wheel: $(DEV)
 	$(BIN)/python -m build --wheel --no-isolation --outdir dist .

@@ -20,6 +20,9 @@ from foldwright.review.rules import cure_keys
 from foldwright.review.subject import CureKey
 
 _EXTRA = 3
+"""Steps beyond the coarse model's answer that the fine one may want."""
+_PLACES = (0.12, 0.25, 0.5, 1.0)
+"""Shares of the way to a bound at which a cure is looked for first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,25 +118,39 @@ def _bisect(evaluation: Evaluation, search: Evaluation, finding: Finding, key: C
 def _toward(
     evaluation: Evaluation, search: Evaluation, finding: Finding, key: CureKey, before: float, bound: float
 ) -> int:
-    """Fewest steps (signed) from `before` toward `bound` that clear the finding, 0 where none do."""
+    """Fewest steps (signed) from `before` toward `bound` that clear the finding, 0 where none do.
+
+    First the finding alone is looked for, on a few places from near to far, and bisected; then the change
+    is confirmed in the evaluation's own detail: cleared, and no other finding worse.
+    """
     way = 1 if bound > before else -1
     most = int(abs(bound - before) / key.step + 1e-9)
 
-    def clears(base: Evaluation, steps: int) -> bool:
-        return _clears(base, finding, key.key, before + way * steps * key.step)
+    def at(steps: int) -> float:
+        return before + way * steps * key.step
 
-    if most < 1 or not clears(search, most):
+    places = sorted({max(1, round(most * share)) for share in _PLACES}) if most >= 1 else []
+    low = 0
+    for high in places:
+        if _gone(search, finding, key.key, at(high)):
+            break
+        low = high
+    else:
         return 0
-    low, high = 0, most
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (low, middle) if clears(search, middle) else (middle, high)
-    if search is evaluation:
-        return way * high
-    # the fine model may want a step or two more than the coarse one
-    return next(
-        (way * steps for steps in range(high, min(high + _EXTRA, most) + 1) if clears(evaluation, steps)), 0
-    )
+        low, high = (low, middle) if _gone(search, finding, key.key, at(middle)) else (middle, high)
+    tries = range(high, min(high + _EXTRA, most) + 1)
+    return next((way * steps for steps in tries if _clears(evaluation, finding, key.key, at(steps))), 0)
+
+
+def _gone(base: Evaluation, finding: Finding, key: str, value: float) -> bool:
+    """Whether a value clears the finding itself, whatever else it does."""
+    design = changed(base.design, key, round(value, 6))
+    if design is None:
+        return False
+    tried = _again(base, design, base.detail)
+    return tried.results is not None and _gravest(tried.findings).get((finding.code, finding.where), 0) == 0
 
 
 def _clears(base: Evaluation, finding: Finding, key: str, value: float) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 
@@ -17,6 +18,8 @@ from foldwright.geometry.fold.mass import Material
 from foldwright.geometry.fold.model import SQUARE, Blank, EdgeCut, Mark, Method, Panel
 
 T = 5.0
+RidgeMethod = Literal["groove", "crush", "slit"]
+NoseMethod = Literal["slit", "mitre", "two_fold"]
 
 
 def board(crush_width: float = 5.0, radius: float = 0.0) -> Board:
@@ -45,16 +48,16 @@ def workshop(**changes: object) -> Workshop:
     return Workshop.model_validate(base)
 
 
-def wing_part(ridge: str = "groove", nose: str = "slit") -> FoldedWing:
+def wing_part(ridge: RidgeMethod = "groove", nose: NoseMethod = "slit") -> FoldedWing:
     return FoldedWing(
         kind="folded_wing", id="wing", x_mm=100.0, z_mm=0.0, span_mm=640.0, chord_mm=180.0,
         nose=Nose(method=nose), spar=Spar(x_mm=52.0, height_mm=16.0), ridge=Ridge(method=ridge),
         strip=Strip(aft_mm=105.0), trailing=Trailing(kind="level"),
         control=(Control(id="elevon", chord_mm=42.0, inner_mm=60.0, outer_mm=310.0),),
-    )  # type: ignore[arg-type]  # fmt: skip
+    )  # fmt: skip
 
 
-def wing(ridge: str = "groove", nose: str = "slit") -> tuple[Blank, Blank]:
+def wing(ridge: RidgeMethod = "groove", nose: NoseMethod = "slit") -> tuple[Blank, Blank]:
     """A wing and its board spar, with balance marks under the strip and a line on the upper side."""
     part = wing_part(ridge, nose)
     section, place = solve(part, T), placement(part, T)
@@ -68,7 +71,9 @@ def wing(ridge: str = "groove", nose: str = "slit") -> tuple[Blank, Blank]:
     ]
     low, high = front.polygon.min(axis=0), front.polygon.max(axis=0)
     middle = (low + high) / 2.0
-    marks.append(Mark("centre", "front", "b", np.array([[low[0] + 8.0, middle[1]], [high[0] - 8.0, middle[1]]])))
+    marks.append(
+        Mark("centre", "front", "b", np.array([[low[0] + 8.0, middle[1]], [high[0] - 8.0, middle[1]]]))
+    )
     return replace(main, marks=tuple(marks)), spar_blank(part, section, place)
 
 
@@ -91,14 +96,25 @@ def u_box(method: Method = "groove", length: float = 260.0) -> Blank:
         hinge = "b" if method == "slit" else "a"
         folds.append(SpaceFold(name, "floor", f"side-{name}", edge, 0 if sign < 0 else 3, method, hinge, 5.0))  # type: ignore[arg-type]
     blank = unfold("fuselage/box", T, tuple(panels), tuple(folds), np.array([1.0, 0.0, 0.0]))
-    hole = blank.panel("floor").polygon.mean(axis=0) + np.array([(-40.0, -12), (-40, 12), (30, 12), (30, -12)])
+    hole = blank.panel("floor").polygon.mean(axis=0) + np.array(
+        [(-40.0, -12), (-40, 12), (30, 12), (30, -12)]
+    )
     floor_flat = replace(blank.panel("floor"), holes=(hole,))
     return replace(blank, panels=(floor_flat, *blank.panels[1:]))
 
 
 def plate(name: str = "fin/right", *, bevel: float = 0.0) -> Blank:
     """A fin with two tabs; with `bevel` its lower edges are slanted by that much on face a."""
-    rows = [(0.0, 0.0), (20.0, 0.0), (20.0, -5.0), (35.0, -5.0), (35.0, 0.0), (100.0, 0.0), (85.0, 70.0), (35.0, 70.0)]
+    rows = [
+        (0.0, 0.0),
+        (20.0, 0.0),
+        (20.0, -5.0),
+        (35.0, -5.0),
+        (35.0, 0.0),
+        (100.0, 0.0),
+        (85.0, 70.0),
+        (35.0, 70.0),
+    ]
     cuts = [SQUARE] * len(rows)
     cuts[6] = EdgeCut(a=bevel)
     placement_ = np.eye(4)
@@ -112,7 +128,9 @@ def former(name: str = "fuselage/former-2") -> Blank:
     cuts = (EdgeCut(a=1.0, b=1.0), EdgeCut(b=0.8), SQUARE, EdgeCut(b=0.8))
     angle = np.linspace(0.0, 2.0 * np.pi, 24, endpoint=False)
     hole = np.stack([23.0 + 8.0 * np.cos(angle), 20.0 + 8.0 * np.sin(angle)], axis=1)
-    place = np.array([[0.0, 0.0, 1.0, 60.0], [1.0, 0.0, 0.0, -23.0], [0.0, 1.0, 0.0, 2.0], [0.0, 0.0, 0.0, 1.0]])
+    place = np.array(
+        [[0.0, 0.0, 1.0, 60.0], [1.0, 0.0, 0.0, -23.0], [0.0, 1.0, 0.0, 2.0], [0.0, 0.0, 0.0, 1.0]]
+    )
     return Blank(name, T, (Panel("former", rows, cuts, (hole,)),), (), "former", place)
 
 

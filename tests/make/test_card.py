@@ -115,13 +115,14 @@ def test_the_main_figures_stand_on_paper() -> None:
 def test_the_words_that_must_be_there_are_there() -> None:
     text, thrust = _text(card_pdf(marram())), results(marram()).thrust
     for words in (
-        "Marram", "revision", "UNFLOWN", "Saltmere village school", thrust.tilt_says,
-        "ithin limits",
-        "transmitter trims centred", "weighed:", "measured:", "Predicted, not flown", "calm air", "arm it last",
+        "Marram", "revision", "UNFLOWN", "Saltmere village school", thrust.tilt_says, "ithin limits",
+        "transmitter trims centred", "weighed:", "measured:", "Predicted, not flown", "calm air",
+        "arm it last",
         "Lithium cells", "Local rules", "right way", "Keep people away", *NOT_ASSESSED,
     ):  # fmt: skip
-        assert words in text, words
+        assert words in text or words.capitalize() in text, words
     assert thrust.says[1:] in text
+    assert "Strength not assessed" in text
 
 
 def test_nothing_lies_outside_the_page_or_on_its_rim() -> None:
@@ -135,7 +136,7 @@ def test_nothing_lies_outside_the_page_or_on_its_rim() -> None:
 
 def test_texts_of_the_pictures_end_inside_them() -> None:
     found, data = results(marram()), card(marram())
-    for drawing in (balance_picture(found, data, 116.0), side_picture(found, data, 116.0)):
+    for drawing in (balance_picture(found, data, 116.0), side_picture(found, data, 116.0, 55.0)):
         for item in drawing.items:
             if isinstance(item, Text) and item.align == "left":
                 # text_width errs on the wide side by some 10 %
@@ -217,6 +218,7 @@ def test_the_worst_of_everything_still_is_one_page() -> None:
     )
     text = _text(card_pdf(made))
     assert "15 more in setup-card.json" in text
+    assert "Predicted, not flown" in text
     assert "cannot be balanced" in text
     assert len(card(made)["findings"]) == 20
 
@@ -323,6 +325,42 @@ def test_the_reference_is_the_airframes() -> None:
         assert [point[0] for point in mark["points_mm"]] == pytest.approx(
             [data["balance_x_mm"]] * 2, abs=1e-3
         )
+
+
+def test_without_marks_it_is_measured_beside_the_body() -> None:
+    found = results(marram())
+    bare = tuple(replace(one, blank=replace(one.blank, marks=())) for one in found.airframe.placed)
+    made = replace(marram(), results=replace(found, airframe=replace(found.airframe, placed=bare, bodies=())))
+    assert card(made)["balance"]["marks_from_centre_line_mm"] is None
+    assert card(made)["reference"]["marks"] == []
+    assert "beside the body" in _text(card_pdf(made))
+
+
+def test_a_battery_out_of_limits_and_a_placed_balance_elsewhere_are_said() -> None:
+    found = results(marram())
+    place = replace(
+        found.balance.battery, fits=False, low=None, high=None, first=None, moves=(), ballast=None
+    )
+    moved = replace(found.balance, battery=place, cg=found.balance.cg + 4.0)
+    words = sheet_words(card(replace(marram(), results=replace(found, balance=moved))))
+    text = " ".join([*words["battery"], *words["measure"]])
+    assert "Out of limits: cannot be balanced" in text
+    assert "finds no place in the bay" in text
+    assert "As placed, the battery gives" in text
+
+
+def test_several_controls_are_named_and_long_findings_cut() -> None:
+    found = results(marram())
+    first = found.lift.controls[0]
+    lift = replace(found.lift, controls=(first, replace(first, id="tip-elevon")))
+    params = {"turn": 21.0, "speed": 9.0, "most": 20.0}
+    finding = Finding("T02", "no-go", "targets.launch_speed_m_s", params)
+    data = card(replace(marram(), results=replace(found, lift=lift), findings=(finding,)))
+    data["findings"][0]["says"] = "word " * 100
+    words = sheet_words(data)
+    assert "All of elevon, tip-elevon move alike" in words["controls"][0]
+    assert words["findings"]["rows"][0]["says"].startswith("NO-GO: word")
+    assert words["findings"]["rows"][0]["says"].endswith("(whole sentence in setup-card.json)")
 
 
 def test_bands_and_travel_in_words() -> None:

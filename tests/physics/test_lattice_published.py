@@ -8,27 +8,42 @@ import pytest
 from foldwright.physics.lattice import Lattice, Reference, solve
 from tests.physics.lattice_cases import aspect, point, surface
 
+# Bertin & Smith, Aerodynamics for Engineers, ex. 7.2 (memory): circulation/(4 pi b U alpha), slope.
+BERTIN_GAMMA = (0.0273, 0.0287, 0.0286, 0.0250)
+BERTIN_SLOPE = 3.443
+# Weber & Brebner, ARC R&M 2882, 1958 (memory), the same wing measured: degrees, C_L.
+WEBER = ((2.1, 0.121), (4.2, 0.238), (6.3, 0.350))
+# Warren 12 planform (memory): C_L,alpha and C_m,alpha about the apex.
+WARREN = (2.743, -3.10)
+# Tuck (published): the square wing.
+TUCK = 1.460227
+
+
+def bertin() -> Lattice:
+    """Swept 45 degrees, aspect ratio 5, one chordwise row, four horseshoes a side, edges up to the tip."""
+    wing = surface("w", [[0, 0, 0], [0.5, 0.5, 0]], [0.2, 0.2], 4, 1, tip_inset=0.0)
+    return solve([wing], [], Reference(0.2, 0.2, 1.0, point()))
+
 
 def test_bertin_and_smith_example_7_2() -> None:
-    """Bertin & Smith, Aerodynamics for Engineers, ex. 7.2 (memory; C_L recomputed 3.4442 alpha).
-
-    Swept 45 degrees, aspect ratio 5, one chordwise row, four horseshoes a side, edges up to the tip.
-    """
-    wing = surface("w", [[0, 0, 0], [0.5, 0.5, 0]], [0.2, 0.2], 4, 1, tip_inset=0.0)
-    lattice = solve([wing], [], Reference(0.2, 0.2, 1.0, point()))
-    published = [0.0273, 0.0287, 0.0286, 0.0250]
-    assert lattice.gamma[:, 1] / (4.0 * np.pi) == pytest.approx(published, rel=0.01)
-    assert lattice.derivatives()["CL_alpha"] == pytest.approx(3.443, rel=0.005)
+    """The published values, and C_L recomputed: 3.4442 alpha."""
+    lattice = bertin()
+    assert lattice.gamma[:, 1] / (4.0 * np.pi) == pytest.approx(BERTIN_GAMMA, rel=0.01)
+    assert lattice.derivatives()["CL_alpha"] == pytest.approx(BERTIN_SLOPE, rel=0.005)
     assert lattice.derivatives()["CL_alpha"] == pytest.approx(3.4442, abs=1e-4)
 
 
-def test_weber_and_brebner_experiment() -> None:
-    """ARC R&M 2882 (memory), the same wing: the lattice stays within 7 % up to 6.3 degrees."""
+def weber(degrees: float) -> float:
+    """C_L of that wing at an incidence, on a fine grid."""
     wing = surface("w", [[0, 0, 0], [0.5, 0.5, 0]], [0.2, 0.2], 16, 8)
     lattice = solve([wing], [], Reference(0.2, 0.2, 1.0, point()))
-    alpha, lift = np.radians([2.1, 4.2, 6.3]), np.array([0.121, 0.238, 0.350])
-    states = np.array([lattice.state(alpha=float(a)) for a in alpha])
-    assert lattice.value("CL", states) == pytest.approx(lift, rel=0.07)
+    return float(lattice.value("CL", lattice.state(alpha=float(np.radians(degrees)))))
+
+
+@pytest.mark.parametrize(("degrees", "lift"), WEBER)
+def test_weber_and_brebner_experiment(degrees: float, lift: float) -> None:
+    """The lattice stays within 7 % of the experiment up to 6.3 degrees."""
+    assert weber(degrees) == pytest.approx(lift, rel=0.07)
 
 
 def warren(n_span: int, n_chord: int) -> Lattice:
@@ -38,15 +53,19 @@ def warren(n_span: int, n_chord: int) -> Lattice:
     return solve([wing], [], Reference(2.0 * half, 1.0, 2.0 * half, point()))
 
 
-def test_warren_12() -> None:
-    """Warren 12 planform: 2.743, -3.10 (memory); 2.750, -3.109 (recomputed), extrapolated from two grids."""
+def warren_extrapolated() -> tuple[float, float]:
+    """C_L,alpha and C_m,alpha from two grids."""
     coarse, fine = warren(16, 8).derivatives(), warren(32, 16).derivatives()
     # The error of the swept wing's kink falls as 1/n: extrapolation 2 f(2n) - f(n).
     lift = 2.0 * fine["CL_alpha"] - coarse["CL_alpha"]
-    moment = 2.0 * fine["Cm_alpha"] - coarse["Cm_alpha"]
-    assert lift == pytest.approx(2.743, rel=0.01)
+    return lift, 2.0 * fine["Cm_alpha"] - coarse["Cm_alpha"]
+
+
+def test_warren_12() -> None:
+    """The published values; 2.750, -3.109 (recomputed)."""
+    lift, moment = warren_extrapolated()
+    assert (lift, moment) == pytest.approx(WARREN, rel=0.01)
     assert lift == pytest.approx(2.750, abs=1e-3)
-    assert moment == pytest.approx(-3.10, rel=0.01)
     assert moment == pytest.approx(-3.109, abs=1e-3)
 
 
@@ -72,10 +91,14 @@ def test_rectangular_wings(ratio: float, slope: float, centre: float) -> None:
     assert lattice.neutral_point() == pytest.approx(centre, abs=0.002)
 
 
-def test_tucks_square_wing() -> None:
-    """Tuck: aspect ratio 1 gives 1.460227 (published). Extrapolated, error as 1/n²."""
+def square_wing() -> float:
+    """Slope at aspect ratio 1, extrapolated, error as 1/n²."""
     coarse, fine = aspect(1.0, 16, 16).derivatives(), aspect(1.0, 32, 32).derivatives()
-    assert (4.0 * fine["CL_alpha"] - coarse["CL_alpha"]) / 3.0 == pytest.approx(1.460227, rel=1e-4)
+    return (4.0 * fine["CL_alpha"] - coarse["CL_alpha"]) / 3.0
+
+
+def test_tucks_square_wing() -> None:
+    assert square_wing() == pytest.approx(TUCK, rel=1e-4)
 
 
 @pytest.mark.parametrize(

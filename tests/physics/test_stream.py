@@ -17,10 +17,13 @@ from foldwright.physics.stream import axial_share, induced_velocity, inflow_fact
 AREA = np.pi * 0.1016**2
 
 
-def test_published_induced_velocities() -> None:
-    # Source 1.
-    assert float(induced_velocity(5.0, 0.0, 1.225, AREA)) == pytest.approx(7.933, abs=5e-4)
-    assert float(induced_velocity(5.0, 10.0, 1.225, AREA)) == pytest.approx(4.377, abs=5e-4)
+# Source 1: speed, induced velocity at 5 N.
+MOMENTUM = ((0.0, 7.933), (10.0, 4.377))
+
+
+@pytest.mark.parametrize(("speed", "induced"), MOMENTUM)
+def test_published_induced_velocities(speed: float, induced: float) -> None:
+    assert float(induced_velocity(5.0, speed, 1.225, AREA)) == pytest.approx(induced, abs=5e-4)
 
 
 @given(st.floats(0.0, 30.0), st.floats(0.0, 40.0))

@@ -149,12 +149,16 @@ def test_thrust_moment_is_the_vector_product(thrust: float, above: float, aft: f
     assert float(thrust_moment(thrust, above, aft, tilt)) == pytest.approx(float(moment), abs=1e-12)
 
 
+# Source 1: speed [m/s], mm of trailing edge that 3 degrees of tilt are worth.
+TILT_AS_EDGE = ((8.0, 4.0), (12.0, 1.7))
+
+
 def test_tilt_and_offset_and_elevon_that_are_worth_the_same() -> None:
     # Source 1: 3 degrees of tilt = 11 mm of offset = 4 mm of trailing edge at 8 m/s, 1.7 mm at 12 m/s, at a
     # constant 4.4 N. The motor 0.21 m behind the centre of gravity, as on a plank of this size.
     tilt = float(thrust_moment(4.4, 0.0, 0.21, -np.radians(3.0)))
     assert tilt == pytest.approx(float(thrust_moment(4.4, -0.011, 0.21, 0.0)), rel=0.01)
-    for speed, expected in ((8.0, 4.0), (12.0, 1.7)):
+    for speed, expected in TILT_AS_EDGE:
         cm = tilt / (0.5 * DENSITY * speed**2 * SPAN * CHORD**2)
         delta = cm / (ETA * control_power(slopes(FINAL, 0.0, 0.08)))
         assert float(edge_up(delta, SHARE * CHORD * 1e3)) == pytest.approx(expected, abs=0.1)

@@ -248,7 +248,7 @@ def _holes(shell: Shell, plate: FormerPlate) -> list[Finding]:
 
 
 def _trays(shell: Shell, plate: FormerPlate, decks: tuple[DeckPlate, ...]) -> list[Finding]:
-    """Trays that run through a former where it has no hole for them."""
+    """Trays that run into a former."""
     found = []
     panel, matrix = plate.blank.panels[0], plate.blank.placement
     board = shapely.Polygon(panel.polygon, list(panel.holes))

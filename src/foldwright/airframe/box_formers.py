@@ -152,7 +152,8 @@ def hole_ring(hole: Hole, former: Former, matrix: FloatArray, t: float) -> Float
     centre = np.array([hole.y_mm if aft else -hole.y_mm, (hole.z_mm - middle) / float(matrix[2, 1])])
     if hole.shape == "rectangle":
         size = np.array([hole.width_mm, hole.height_mm or hole.width_mm]) / 2.0
-        return centre + size * np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
+        corners: FloatArray = centre + size * np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
+        return corners
     radius = hole.width_mm / 2.0
     # sagitta r(1 - cos(pi/n)) <= tolerance; a multiple of four keeps it symmetrical
     share = max(1.0 - HOLE_TOLERANCE / radius, 0.0)

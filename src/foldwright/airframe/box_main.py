@@ -22,7 +22,8 @@ def body_blanks(shell: Shell) -> tuple[Blank, ...]:
 
     Face A is outside: right, left, and below on the floor. Beyond the folded run the floor hangs on to the
     floor of the run and is cut free of the sides. Where it would lie over a side in the flat (a body that
-    grows wider or deeper away from its run) it is a piece of its own.
+    grows wider or deeper away from its run) it is a piece of its own. Folding order: bends of the
+    floor, bends of the sides, then the corners: the sides close on the floor, none passes through it.
     """
     right = right_side(shell)
     sides = (right, mirrored(right))
@@ -46,7 +47,7 @@ def _main(shell: Shell, sides: tuple[Side, Side], own: frozenset[str]) -> Blank:
     corners = tuple(
         SpaceFold(
             f"floor/{side.root}", "floor", side.root, at, side.corner_edge, corner, shell.corner_hinge,
-            shell.tool_width, order=1, radius=shell.rounding(corner),
+            shell.tool_width, order=3, radius=shell.rounding(corner),
         )
         for side, at in zip(sides, edges, strict=True)
     )  # fmt: skip

@@ -145,8 +145,8 @@ def _folds(
         edges = (aft, front) if parent < child else (front, aft)
         made.append(
             SpaceFold(
-                f"{titles[parent]}/{titles[child]}", titles[parent], titles[child], *edges, method,
-                hinges[index], shell.tool_width, order=3, radius=shell.rounding(method),
+                f"{titles[parent]}/{titles[child]}", titles[parent], titles[child], edges[0], edges[1],
+                method, hinges[index], shell.tool_width, order=2, radius=shell.rounding(method),
             )
         )  # fmt: skip
     return tuple(made)

@@ -175,11 +175,12 @@ def _folds(
                 f"{titles[parent]}/{titles[child]}",
                 titles[parent],
                 titles[child],
-                *edges,
+                edges[0],
+                edges[1],
                 method,
                 hinges[index],
                 shell.tool_width,
-                order=2,
+                order=1,
                 radius=shell.rounding(method),
             )
         )

@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from foldwright.airframe.model import Airframe, Placed
-from foldwright.base.finding import Finding
+from foldwright.base.finding import Finding, Param
 from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.marks import MarkMiss, land_line
 from foldwright.geometry.fold.model import Face, Mark
@@ -59,7 +59,7 @@ def place_marks(airframe: Airframe, requests: Sequence[MarkRequest]) -> tuple[Ai
                 best = (best[0], best[1], best[2], reason)
         name, marks, share, reason = best
         if share < request.least - 1e-9:
-            params = {
+            params: dict[str, Param] = {
                 "mark": request.name,
                 "part": request.part,
                 "reason": reason,

@@ -27,10 +27,25 @@ from foldwright.geometry.transform import apply, inverse, shift
 LEAST_BELOW = 8.0  # mm: common practice, no source; side left below the wing
 ABOVE = 2000.0  # mm: how far the cut-out is carried upward; more than any body is high
 MITRE_LIMIT = 2.0
+ENDS = 1.0  # mm
 FINE = 0.02  # mm: finer than any cutter; steps where a slanting side's two faces meet the wing
 AREA = 1e-6  # mm²: shapes that touch, not overlap
 
 Kind = Literal["side", "former", "deck"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Incoming:
+    """The wing that comes in: its solids, its least and greatest x, whether it is its own mirror image.
+
+    above: what it takes in the plane of symmetry with its clearance, and everything above, (x, z).
+    """
+
+    solids: tuple[Prism, ...]
+    span: tuple[float, float]
+    symmetric: bool
+    clearance: float
+    above: BaseGeometry
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,14 +63,12 @@ def seat(
 
     Sides are cut by the wing's section where it meets their outer and inner faces, formers by its section
     where it meets theirs, each widened by the joint's clearance. Decks are not cut: one in the wing's way
-    is a finding. Glue lines follow the seat in the middle of the board's thickness. A part without blanks
-    has findings of its own; then nothing is cut.
+    is a finding, and a side that would be cut through stays whole. Glue lines follow the seat in the middle
+    of the board's thickness. A part without blanks has findings of its own; then nothing is cut.
     """
     if not wing.blanks or not body.blanks:
         return body, (), ()
-    solids = prisms(placed(wing.id, blank) for blank in wing.blanks)
-    ends = [solid.span for solid in solids]
-    span = min(float(low[0]) for low, _ in ends), max(float(high[0]) for _, high in ends)
+    coming = incoming(wing, joint.clearance_mm)
     found: list[Finding] = []
     seams: list[Seam] = []
     blanks: list[Blank] = []
@@ -65,29 +78,22 @@ def seat(
         item = placed(body.id, blank)
         kinds = {panel.name: kind_of(item.transforms[panel.name]) for panel in blank.panels}
         if set(kinds.values()) == {"deck"}:
-            found += _deck_findings(body.id, item, solids, joint)
+            found += _deck_findings(body.id, item, coming)
             blanks.append(blank)
             continue
-        seats = {
-            panel.name: spot
-            for panel in blank.panels
-            if kinds[panel.name] != "deck"
-            and _near(item, panel, span)
-            and (spot := seat_in(item, panel, solids, joint.clearance_mm))
-        }
+        seats = _seats(item, kinds, coming)
         cut_sides += sum(kinds[name] == "side" for name in seats)
         reasons, changed = _changes(body.id, item, kinds, seats)
         found += reasons
         if blank.panels[0].name not in changed and kinds[blank.panels[0].name] == "former" and seats:
             old_seams = [seam for seam in old_seams if seam.id != blank.name]
             continue
-        new, _ = with_panels(blank, changed)
-        blanks.append(new)
+        blanks.append(with_panels(blank, changed) if changed else blank)
         if joint.glued:
             seams += _seat_lines(joint.id, item, changed, seats, board.thickness / 2.0)
         old_seams = [_shorter(seam, blank, seats) if seam.id == blank.name else seam for seam in old_seams]
     if not cut_sides:
-        found.append(_apart(joint, body, solids))
+        found.append(_apart(joint, body, coming.solids))
     return replace(body, blanks=tuple(blanks), seams=tuple(old_seams)), tuple(found), tuple(seams)
 
 
@@ -97,17 +103,58 @@ def kind_of(matrix: FloatArray) -> Kind:
     return names[int(np.argmax(np.abs(matrix[:3, 2])))]
 
 
-def seat_in(item: Placed, panel: Panel, wing: Sequence[Prism], clearance: float) -> Seat | None:
+def incoming(wing: PartBuild, clearance: float) -> Incoming:
+    """A wing as the saddle needs it."""
+    solids = prisms(placed(wing.id, blank) for blank in wing.blanks)
+    corners = np.concatenate([ring for solid in solids for wall in solid.walls for ring in wall])
+    sections = list(cut_panels(solids, plane_frame(0.0)).values())
+    above = raised(sections, np.array([0.0, 1.0]), clearance)
+    span = float(corners[:, 0].min()), float(corners[:, 0].max())
+    return Incoming(solids, span, _symmetric(corners), clearance, above)
+
+
+def _symmetric(corners: FloatArray) -> bool:
+    """Whether points are their own mirror image in y = 0, within 1e-6 mm."""
+    own = np.round(corners, 6) + 0.0
+    other = own * np.array([1.0, -1.0, 1.0]) + 0.0
+    return bool(np.array_equal(own[np.lexsort(own.T)], other[np.lexsort(other.T)]))
+
+
+def _seats(item: Placed, kinds: Mapping[str, Kind], coming: Incoming) -> dict[str, Seat]:
+    """The cut-outs of a blank's upright panels; a left side takes its right twin's, mirrored."""
+    result: dict[str, Seat] = {}
+    for panel in item.blank.panels:
+        if kinds[panel.name] == "deck" or not _near(item, panel, coming.span):
+            continue
+        twin = result.get(panel.name.replace("left", "right")) if coming.symmetric else None
+        spot = _mirrored(item, panel.name, twin) if twin else None
+        spot = spot or seat_in(item, panel, coming)
+        if spot:
+            result[panel.name] = spot
+    return result
+
+
+def _mirrored(item: Placed, name: str, twin: Seat) -> Seat | None:
+    """The right side's cut-out on the left side; None where the two sides are not mirror images."""
+    flip = np.diag([1.0, -1.0, 1.0, 1.0])
+    over = inverse(item.transforms[name]) @ flip @ item.transforms[name.replace("left", "right")]
+    if not np.allclose(over[2], (0.0, 0.0, 1.0, 0.0), atol=1e-9):
+        return None
+    region = shapely.transform(twin.region, lambda points: points @ over[:2, :2].T + over[:2, 3])
+    return Seat(region, twin.up @ over[:2, :2].T)
+
+
+def seat_in(item: Placed, panel: Panel, coming: Incoming) -> Seat | None:
     """The cut-out of one upright panel; None where the wing does not reach its outline."""
     matrix = item.transforms[panel.name]
     sections: list[BaseGeometry] = []
     for depth in (0.0, item.blank.thickness):
-        sections += cut_panels(wing, matrix @ shift(0.0, 0.0, depth)).values()
+        sections += cut_panels(coming.solids, matrix @ shift(0.0, 0.0, depth)).values()
     if not sections:
         return None
     upward = matrix[:3, :3].T[:2, 2]
     upward = upward / np.hypot(*upward)
-    region = raised(sections, upward, clearance)
+    region = raised(sections, upward, coming.clearance)
     if region.intersection(shapely.Polygon(panel.polygon)).area < AREA:
         return None
     return Seat(region, upward)
@@ -159,6 +206,8 @@ def _changes(
                 continue
         elif left < LEAST_BELOW:
             found.append(_weak(f"{item.blank.name}/{name}", left, float(place[0])))
+            if left <= AREA:
+                continue
         if new is not None:
             changed[name] = new
     return found, changed
@@ -188,7 +237,15 @@ def _lost_former(body: str, item: Placed, left: float, x: float) -> Finding:
     name = item.blank.name.rsplit("/", 1)[1]
     where = f"{body}.former.{name}.x_mm"
     return finding(
-        where, "G72", left, LEAST_SEGMENT, name=name, x=x, left=max(left, 0.0), least=LEAST_SEGMENT
+        where,
+        "G72",
+        left,
+        LEAST_SEGMENT,
+        name=name,
+        x=x,
+        left=max(left, 0.0),
+        least=LEAST_SEGMENT,
+        lift=up(LEAST_SEGMENT - left),
     )
 
 
@@ -196,13 +253,16 @@ def least_below(panel: Panel, spot: Seat) -> tuple[float, FloatArray]:
     """Least height of board left below a cut-out, mm (negative: cut through), and the place in the blank.
 
     The cut-out's lower edge and the panel's are straight between corners, so the least stands at a corner.
+    The outermost ENDS are left out: a former's sides may lean, and there have no board below them.
     """
     turned = np.array([[spot.up[1], -spot.up[0]], spot.up])
     board = [panel.polygon @ turned.T]
     region = [np.asarray(part.exterior.coords)[:-1] @ turned.T for part in shapely.get_parts(spot.region)]
-    first, last = float(board[0][:, 0].min()), float(board[0][:, 0].max())
+    first, last = float(board[0][:, 0].min()) + ENDS, float(board[0][:, 0].max()) - ENDS
     places = np.concatenate([*(ring[:, 0] for ring in (*board, *region)), [first, last]])
     places = np.unique(places[(places >= first) & (places <= last)])
+    if not len(places):
+        return np.inf, board[0].mean(axis=0) @ turned
     seat_low, board_low = lowest(region, places), lowest(board, places)
     left = seat_low - board_low
     worst = int(np.argmin(left))
@@ -272,16 +332,10 @@ def _shorter(seam: Seam, blank: Blank, seats: Mapping[str, Seat]) -> Seam:
     return replace(seam, points=apply(blank.placement, np.column_stack([line, depth])))
 
 
-def _deck_findings(body: str, item: Placed, wing: Sequence[Prism], joint: Saddle) -> list[Finding]:
+def _deck_findings(body: str, item: Placed, coming: Incoming) -> list[Finding]:
     """A deck, hatch or tray in the way of the wing, seen in the plane of symmetry."""
-    middle = plane_frame(0.0)
-    sections = list(cut_panels(wing, middle).values())
-    own = list(cut_panels(prisms([item]), middle).values())
-    if not sections or not own:
-        return []
-    deck = joined(own)
-    region = raised(sections, np.array([0.0, 1.0]), joint.clearance_mm)
-    common = region.intersection(deck)
+    deck = joined(cut_panels(prisms([item]), plane_frame(0.0)).values())
+    common = coming.above.intersection(deck)
     if common.area < AREA:
         return []
     first, last = common.bounds[0], common.bounds[2]

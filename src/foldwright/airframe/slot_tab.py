@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from foldwright.airframe.model import Board, PartBuild
-from foldwright.base.finding import Finding
+from foldwright.base.finding import Finding, Param, Verdict
 from foldwright.base.types import FloatArray
 from foldwright.design.parts import Plate, SlotTab
 from foldwright.geometry.fold.flat import transforms
@@ -56,7 +56,7 @@ def join_slot_tab(
             where = f"{blank.name}"
             return fin, base, (Finding("G60", "no-go", where, {"other": joint.parts[1]}),)
         if target.slope_deg > SEAT_SLOPE_LIMIT_DEG:
-            params = {"slope": round(target.slope_deg, 1), "panel": target.panel.name}
+            params: dict[str, Param] = {"slope": round(target.slope_deg, 1), "panel": target.panel.name}
             findings.append(
                 Finding(
                     "G62",
@@ -105,7 +105,7 @@ def _run_findings(part: Plate, joint: SlotTab, runs: list[tuple[float, float]]) 
     if fits:
         return []
     room = (high - low) / joint.tabs - EDGE_LEAST_MM
-    params = {
+    params: dict[str, Param] = {
         "tabs": joint.tabs,
         "length": joint.tab_length_mm,
         "run": round(high - low, 1),
@@ -151,9 +151,10 @@ def _with_tabs(blank: Blank, runs: list[tuple[float, float]], board: Board) -> B
         for start, stop in runs
     ]
     joined = shapely.unary_union([body, *tabs])
-    ring = np.asarray(
-        shapely.geometry.polygon.orient(shapely.remove_repeated_points(joined), 1.0).exterior.coords
-    )[:-1]
+    if not isinstance(joined, shapely.Polygon):
+        raise TypeError(f"tabs of {blank.name} do not touch its root edge")
+    outline = shapely.remove_repeated_points(joined).exterior
+    ring = np.asarray((outline if outline.is_ccw else outline.reverse()).coords)[:-1]
     return replace(blank, panels=(replace(panel, polygon=ring, cuts=(SQUARE,) * len(ring)),))
 
 
@@ -179,9 +180,9 @@ def _slot(
     )
     if room.buffer(-EDGE_LEAST_MM, join_style="mitre").covers(polygon):
         return ring, []
-    verdict = "watch" if room.covers(polygon) else "no-go"
-    left = float(room.exterior.distance(polygon)) if room.covers(polygon) else 0.0
-    params = {
+    verdict: Verdict = "watch" if room.covers(polygon) else "no-go"
+    left = float(room.boundary.distance(polygon)) if room.covers(polygon) else 0.0
+    params: dict[str, Param] = {
         "panel": target.panel.name,
         "other": joint.parts[1],
         "left": round(left, 1),
@@ -190,7 +191,7 @@ def _slot(
     return ring, [
         Finding(
             "G61",
-            "watch" if verdict == "watch" else "no-go",
+            verdict,
             blank.name,
             params,
             round(left, 3),

@@ -24,7 +24,8 @@ def trimmed(panel: Panel, region: BaseGeometry) -> Panel | None:
     holes = [shapely.Polygon(ring) for ring in panel.holes]
     opened = [hole for hole in holes if hole.intersects(region)]
     rest = shapely.Polygon(panel.polygon).difference(shapely.union_all([region, *opened]))
-    pieces = [piece for piece in shapely.get_parts(rest) if isinstance(piece, shapely.Polygon)]
+    polygons = [piece for piece in shapely.get_parts(rest) if isinstance(piece, shapely.Polygon)]
+    pieces = [piece for piece in polygons if piece.area > ON_EDGE]
     if not pieces:
         return None
     piece = shapely.geometry.polygon.orient(max(pieces, key=lambda shape: shape.area), 1.0)
@@ -55,22 +56,17 @@ def owners(old: FloatArray, new: FloatArray) -> list[int]:
     return [int(np.argmax(row)) if row.any() else -1 for row in both]
 
 
-def with_panels(blank: Blank, changed: Mapping[str, Panel]) -> tuple[Blank, tuple[str, ...]]:
+def with_panels(blank: Blank, changed: Mapping[str, Panel]) -> Blank:
     """A blank with some panels replaced, its folds shortened to what both panels still share.
 
-    Returns the blank and the names of folds of which nothing is left (they stay as they were).
+    A fold of which nothing is left stays as it was: its panels still have their places.
     """
     new = replace(blank, panels=tuple(changed.get(panel.name, panel) for panel in blank.panels))
-    folds, lost = [], []
-    for fold in blank.folds:
-        if fold.parent not in changed and fold.child not in changed:
-            folds.append(fold)
-            continue
-        short = _shortened(blank, new, fold)
-        folds.append(short or fold)
-        if short is None:
-            lost.append(fold.name)
-    return replace(new, folds=tuple(folds)), tuple(lost)
+    folds = [
+        fold if {fold.parent, fold.child}.isdisjoint(changed) else _shortened(blank, new, fold) or fold
+        for fold in blank.folds
+    ]
+    return replace(new, folds=tuple(folds))
 
 
 def _shortened(old: Blank, new: Blank, fold: Fold) -> Fold | None:

@@ -154,7 +154,8 @@ def _along(panel: SpacePanel, end: FloatArray, back: float) -> FloatArray:
     """Point (x, z) `back` mm ahead of the panel's aft edge `end`, along the panel."""
     fore = panel.corners[0, [0, 2]]
     direction = (end - fore) / np.hypot(*(end - fore))
-    return end - back * direction
+    place: FloatArray = end - back * direction
+    return place
 
 
 def _notched(panel: SpacePanel, part: FoldedWing, end: FloatArray) -> SpacePanel:

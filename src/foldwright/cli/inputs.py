@@ -31,8 +31,10 @@ def read_inputs(design: Path, workshop: Path | None, own_stock: Path | None) -> 
 
     stock_read = load_stock(own_stock)
     design_read = load_design(design, stock=stock_read.value)
-    workshop_source = workshop if workshop is not None else PLAIN_WORKSHOP.encode()
-    workshop_read = load_workshop(workshop_source, stock=stock_read.value)
+    if workshop is None:
+        workshop_read = load_workshop(PLAIN_WORKSHOP.encode(), "plain workshop", stock_read.value)
+    else:
+        workshop_read = load_workshop(workshop, stock=stock_read.value)
     findings = (*stock_read.findings, *design_read.findings, *workshop_read.findings)
     if stock_read.value is None or design_read.value is None or workshop_read.value is None:
         return Inputs(findings, None, "", "", "")

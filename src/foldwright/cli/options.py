@@ -1,4 +1,4 @@
-"""Arguments that several commands share."""
+"""Arguments that several commands share, and the exit codes."""
 
 from __future__ import annotations
 
@@ -10,7 +10,11 @@ import typer
 DesignFile = Annotated[Path, typer.Argument(help="The design file (TOML).", show_default=False)]
 WorkshopFile = Annotated[
     Path | None,
-    typer.Option("--workshop", "-w", help="The workshop file: your board, cutter, printer, battery."),
+    typer.Option(
+        "--workshop",
+        "-w",
+        help="The workshop file: your board, cutter, printer, battery. Left out: a plain workshop.",
+    ),
 ]
 StockFile = Annotated[
     Path | None, typer.Option("--stock", help="Your own stock entries, added to the built-in ones.")
@@ -19,3 +23,4 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of word
 
 NO_GO = 1
 UNUSABLE = 2
+INTERRUPTED = 130

@@ -111,7 +111,8 @@ def _surface(source: LiftingSurface, airframe: Airframe, detail: Detail) -> Surf
 def _placed(source: LiftingSurface, wing: LiftingSurface) -> FloatArray:
     """Leading edge (k, 3) in mm: single fins on the centre line, fins on the wing welded to its plane.
 
-    A root a board's thickness off the plane would leave two edge vortices beside each other there.
+    A root a board's thickness off the plane would leave two edge vortices beside each other there; welded,
+    its own end stays a quarter panel clear (the lattice's default), which is steady on every grid.
     """
     le = source.le * (np.ones(3) if source.symmetric else np.array([1.0, 0.0, 1.0]))
     gap = _stands_on(source, wing)

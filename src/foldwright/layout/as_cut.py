@@ -104,10 +104,15 @@ def contours(blank: Blank) -> tuple[FloatArray, ...]:
 
     Raises ValueError where the blank is not one piece.
     """
-    shape = outline(blank)
-    if not isinstance(shape, shapely.Polygon):
+    shape, *others = shapely.get_parts(outline(blank))
+    if others:
         raise ValueError(f"{blank.name} falls apart: its panels are not joined by folds")
     return tuple(straightened(np.asarray(ring.coords)[:-1]) for ring in (shape.exterior, *shape.interiors))
+
+
+def is_one_piece(blank: Blank) -> bool:
+    """True where a blank holds together when it is cut out."""
+    return len(shapely.get_parts(outline(blank))) == 1
 
 
 def straightened(ring: FloatArray) -> FloatArray:

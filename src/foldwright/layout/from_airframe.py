@@ -15,7 +15,7 @@ from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Workshop
 from foldwright.geometry.fold.flatcheck import fold_lines
 from foldwright.geometry.fold.model import Blank, Face
-from foldwright.layout.as_cut import as_cut, bevels, contours, long_axis
+from foldwright.layout.as_cut import as_cut, bevels, contours, is_one_piece, long_axis
 from foldwright.layout.model import Bed, Layout, Part, Placement, SheetStock, Turn, turned
 from foldwright.layout.place import place
 
@@ -26,8 +26,8 @@ _FACES: tuple[Face, Face] = ("a", "b")
 class Lying:
     """A blank and how it lies.
 
-    blank: as cut. up: the face seen from above. pre_turn: degrees it was turned before the layout, so that its
-    long side runs along the grain. work: length of line on each face, mm (marks count, letters do not).
+    blank: as cut. up: the face seen from above. pre_turn: degrees it was turned before the layout, so that
+    its long side runs along the grain. work: length of line on each face, mm (marks count, letters do not).
     """
 
     blank: Blank
@@ -82,7 +82,8 @@ def sheet_points(lying: Lying, placement: Placement, points: FloatArray) -> Floa
 
 def lay_out(blanks: Sequence[Blank], workshop: Workshop, kits: int = 1) -> Laid:
     """Put `kits` sets of blanks on the workshop's sheets. Same input, same layout."""
-    cut = [as_cut(blank) for blank in blanks]
+    every = [as_cut(blank) for blank in blanks]
+    cut = [blank for blank in every if is_one_piece(blank)]
     lying = [
         Lying(blank, up, 0, _work(blank)) for blank, up in zip(cut, _faces_up(cut, workshop), strict=True)
     ]
@@ -91,6 +92,7 @@ def lay_out(blanks: Sequence[Blank], workshop: Workshop, kits: int = 1) -> Laid:
     parts = [_part(item, kits, grain) for item in lying]
     layout = _place(parts, workshop)
     parts, layout, findings = _across_grain(parts, layout, workshop)
+    findings += [Finding("S09", "no-go", blank.name) for blank in every if not is_one_piece(blank)]
     findings += [_left_over(layout, name, workshop) for name in sorted({u.part for u in layout.unplaced})]
     return Laid(layout, tuple(lying), tuple(parts), kits, tuple(findings))
 
@@ -142,8 +144,8 @@ def _work(blank: Blank) -> tuple[float, float]:
 def _faces_up(blanks: Sequence[Blank], workshop: Workshop) -> list[Face]:
     """The face up of each blank that asks for the fewest flips; face b where nothing decides.
 
-    Face b ends up inside, so that names written on it are hidden. A board whose faces differ has all blanks the
-    same way round, or some would come out with the wrong side outside.
+    Face b ends up inside, so that names written on it are hidden. A board whose faces differ has all blanks
+    the same way round, or some would come out with the wrong side outside.
     """
     work = [_work(blank) for blank in blanks]
     if workshop.board.show_face == "both":

@@ -22,12 +22,14 @@ from foldwright.layout.as_cut import as_cut
 FORMAT = 1
 
 
-def airframe_json(airframe: Airframe, leading_edge_x_mm: float, others: Sequence[MassItem] | None = None) -> bytes:
+def airframe_json(
+    airframe: Airframe, leading_edge_x_mm: float, others: Sequence[MassItem] | None = None
+) -> bytes:
     """The file's bytes.
 
-    leading_edge_x_mm: the edge that the balance point is measured from. others: masses to count beside the board,
-    with the battery where it flies; the airframe's own where left out. Items of the group "board" are not counted
-    again: the readback weighs the sheets.
+    leading_edge_x_mm: the edge that the balance point is measured from. others: masses to count beside the
+    board, with the battery where it flies; the airframe's own where left out. Items of the group "board" are
+    not counted again: the readback weighs the sheets.
     """
     material = airframe.board.material
     items = airframe.masses if others is None else others
@@ -141,7 +143,9 @@ def _mass(item: MassItem) -> dict[str, Any]:
 
 
 def read_blanks(data: dict[str, Any]) -> tuple[tuple[Blank, str], ...]:
-    """Blanks (as cut) and their parts from the file's data. Raises KeyError, TypeError or ValueError if it is damaged."""
+    """Blanks (as cut) and their parts from the file's data. Raises KeyError, TypeError or ValueError if it
+    is damaged.
+    """
     return tuple((_read_blank(row), str(row["part"])) for row in data["blanks"])
 
 
@@ -159,7 +163,9 @@ def _read_blank(row: dict[str, Any]) -> Blank:
         tuple(_read_fold(fold) for fold in row["folds"]),
         str(row["root"]),
         _array(row["placement"], 4),
-        tuple(Mark(str(m["name"]), str(m["panel"]), m["face"], _array(m["points_mm"], 2)) for m in row["marks"]),
+        tuple(
+            Mark(str(m["name"]), str(m["panel"]), m["face"], _array(m["points_mm"], 2)) for m in row["marks"]
+        ),
         str(row["mirror_of"]),
         int(row["copies"]),
     )
@@ -171,7 +177,13 @@ def _array(rows: Any, columns: int) -> FloatArray:  # noqa: ANN401 - whatever st
 
 def _read_panel(row: dict[str, Any]) -> Panel:
     cuts = tuple(
-        EdgeCut(float(e["cut_a_mm"]), float(e["cut_b_mm"]), bool(e["squeezed"]), bool(e["paper_a"]), bool(e["paper_b"]))
+        EdgeCut(
+            float(e["cut_a_mm"]),
+            float(e["cut_b_mm"]),
+            bool(e["squeezed"]),
+            bool(e["paper_a"]),
+            bool(e["paper_b"]),
+        )
         for e in row["edges"]
     )
     holes = tuple(_array(hole, 2) for hole in row["holes_mm"])

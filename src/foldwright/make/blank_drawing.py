@@ -16,10 +16,13 @@ from foldwright.geometry.fold.rings import inset
 from foldwright.layout.as_cut import bevels, contours
 from foldwright.make.drawing import Face as PenFace
 from foldwright.make.drawing import Pen
-from foldwright.make.fold_table import edge_pen, middle_pen
+from foldwright.make.fold_table import edge_pen, lone_pen, middle_pen
 
 CROSS_MM = 3.0
 """Arm of the cross that stands for a mark of one point."""
+
+NEAR_MM = 0.4
+"""Lines beside a fold that lie nearer to it than this are not drawn: no tool tells them apart [judgement]."""
 
 _LEAST_LINE = 1e-3
 _SIZE = 1e-6
@@ -99,19 +102,22 @@ def _cuts(
 
 def _fold(blank: Blank, drawn: FoldLines, cutter: Cutter) -> list[Line]:
     fold = drawn.fold
-    middle, beside = middle_pen(fold.method, cutter), edge_pen(fold.method, cutter)
-    lines: list[Line] = []
-    edges = [line for line in drawn.lines if line.kind == "edge"]
-    centres: list[PenLine] | list[tuple[FloatArray, FloatArray]]
+    beside = edge_pen(fold.method, cutter)
+    edges = [line for line in drawn.lines if line.kind == "edge" and _apart(line, drawn) >= NEAR_MM]
     centres = [(line.p, line.q) for line in drawn.lines if line.kind == "fold"]
     if not centres:
         centres = _clear_of_holes(blank, drawn)
-    # a band no wider than a line is one line, pressed
-    pen = "crush" if fold.method == "crush" and not edges else middle
-    lines += [Line("fold", pen, fold.opened, np.stack(ends), name=fold.name) for ends in centres]
+    pen = middle_pen(fold.method, cutter) if edges or beside is None else lone_pen(fold.method, cutter)
+    lines = [Line("fold", pen, fold.opened, np.stack(ends), name=fold.name) for ends in centres]
     if beside is not None:
         lines += [Line("edge", beside, e.face, np.stack([e.p, e.q]), name=fold.name) for e in edges]
     return lines
+
+
+def _apart(line: PenLine, drawn: FoldLines) -> float:
+    """How far a line lies beside its fold, mm."""
+    off = (line.p + line.q) / 2.0 - drawn.fold.p
+    return abs(float(drawn.along[0] * off[1] - drawn.along[1] * off[0]))
 
 
 def _clear_of_holes(blank: Blank, drawn: FoldLines) -> list[tuple[FloatArray, FloatArray]]:
@@ -146,7 +152,8 @@ def mark_lines(mark: Mark) -> list[Line]:
     centre = mark.points[0]
     arms = (np.array([CROSS_MM, 0.0]), np.array([0.0, CROSS_MM]))
     return [
-        Line("mark", "mark", mark.face, np.stack([centre - arm, centre + arm]), name=mark.name) for arm in arms
+        Line("mark", "mark", mark.face, np.stack([centre - arm, centre + arm]), name=mark.name)
+        for arm in arms
     ]
 
 

@@ -16,6 +16,7 @@ from foldwright.make.formats.typeface import FAMILY, printable, typst_fonts
 from foldwright.make.views import Paper, page_size
 
 PICTURES_MM = 116.0
+SIDE_SHARE = 0.19
 TEMPLATE = "card.typ"
 
 
@@ -53,14 +54,14 @@ def page(evaluation: Evaluation) -> dict[str, Any]:
         "family": FAMILY,
         "width": width,
         "height": height,
-        "pictures": [page_data(drawing) for drawing in _pictures(results, content)],
+        "pictures": [page_data(drawing) for drawing in _pictures(results, content, height)],
     }
 
 
-def _pictures(results: Results, content: dict[str, Any]) -> tuple[Drawing, ...]:
+def _pictures(results: Results, content: dict[str, Any], height_mm: float) -> tuple[Drawing, ...]:
     return (
         balance_picture(results, content, PICTURES_MM),
-        side_picture(results, content, PICTURES_MM),
+        side_picture(results, content, PICTURES_MM, SIDE_SHARE * height_mm),
     )
 
 

@@ -329,7 +329,10 @@ def reference(results: Results) -> Json:
         "board_mass_g": _figure(whole.mass, 3),
         "board_cg_mm": [_figure(value, 3) for value in whole.cg.tolist()],
         "blank_mass_g": {item.id: _figure(float(item.moments[3, 3]), 3) for item in board},
-        "balance_mm_behind_le": _figure(results.balance.wanted.behind_marks, 3),
+        # where the masses balance with the battery in its place; the wanted point is what the marks show
+        "balance_mm_behind_le": _figure(
+            float(results.balance.cg[0]) - results.balance.wanted.x + results.balance.wanted.behind_marks, 3
+        ),
         "balance_x_mm": _figure(results.balance.wanted.x, 3),
         "marks": _marks(airframe),
     }

@@ -29,7 +29,6 @@ from foldwright.make.views import board_solids, outside_solids, propeller_disc
 
 Json = dict[str, Any]
 _STEP = 4.6
-_HIGHEST = 58.0
 _SMALL = 2.1
 _LARGE = 2.7
 _CLEAR_OF_BODY = 12.0
@@ -51,7 +50,7 @@ def balance_picture(results: Results, card: Json, width_mm: float) -> Drawing:
         above = [row for row in above if row[0] != "first_aft_limit"]
     below = [] if data["step_behind_le_mm"] is None else [("point", "to the step")]
     head, foot = _STEP * len(above) + 4.0, _STEP * len(below) + 8.0
-    ratio = ratio_for(bounds, width_mm - 4.0, _HIGHEST)
+    ratio = ratio_for(bounds, width_mm - 4.0)
     height = (bounds[3] - bounds[1]) / ratio + head + foot
     plot = Plot(ratio, (2.0 - bounds[0] / ratio, foot - bounds[1] / ratio))
     lead = results.balance.wanted.x - results.balance.wanted.behind_marks
@@ -98,8 +97,11 @@ def _station(results: Results, card: Json) -> float:
     return -min(float(marks) if marks is not None else widest + _CLEAR_OF_BODY, 0.9 * span)
 
 
-def side_picture(results: Results, card: Json, width_mm: float) -> Drawing:
-    """The aeroplane from the left with the battery drawn through its side, and its front face in mm."""
+def side_picture(results: Results, card: Json, width_mm: float, highest_mm: float) -> Drawing:
+    """The aeroplane from the left with the battery drawn through its side, and its front face in mm.
+
+    highest_mm: of the aeroplane on paper, without the lines under it.
+    """
     airframe, camera = results.airframe, side()
     solids, disc = outside_solids(airframe), propeller_disc(airframe.thrust)
     seen = see(solids, camera)
@@ -112,7 +114,7 @@ def side_picture(results: Results, card: Json, width_mm: float) -> Drawing:
     ]  # fmt: skip
     rim = [(x, y) for x, y, _ in camera.project(disc).tolist()]
     bounds = joined_bounds([seen.bounds, points_bounds([*corners, *rim, (nose, z)])])
-    ratio = ratio_for(bounds, width_mm - 4.0, _HIGHEST)
+    ratio = ratio_for(bounds, width_mm - 4.0, highest_mm)
     foot = 2.0 * _STEP + 5.5
     plot = Plot(ratio, (2.0 - bounds[0] / ratio, foot - bounds[1] / ratio))
     height = (bounds[3] - bounds[1]) / ratio + foot + 1.5

@@ -73,7 +73,7 @@ def sheet_words(card: Json) -> Json:
         "numbers": _numbers(card),
         "findings": _findings(card["findings"]),
         "cautions": card["cautions"],
-        "not_assessed": f"Not assessed: {', '.join(card['not_assessed'])}.",
+        "not_assessed": _not_assessed(card["not_assessed"]),
         "basis": _basis(card),
     }
 
@@ -260,9 +260,8 @@ def _end(value: float) -> str:
 
 def _power(card: Json) -> list[str]:
     thrust = card["thrust"]
-    lines = [
-        f"Thrust line: {thrust['tilt_says']}. Fitted: {_brief(thrust['motor'])}; {_brief(thrust['propeller'])}."
-    ]
+    fitted = "; ".join(_brief(thrust[name]) for name in ("motor", "propeller"))
+    lines = [f"Thrust line: {thrust['tilt_says']}. Fitted: {fitted}."]
     if thrust["power_says"] is None:
         lines.append("The stock states no static thrust: what power does to the nose is not assessed.")
     else:
@@ -315,6 +314,11 @@ def _short(says: str) -> str:
     if len(says) <= LONGEST_FINDING:
         return says
     return f"{says[:LONGEST_FINDING].rsplit(' ', 1)[0]} … (whole sentence in setup-card.json)"
+
+
+def _not_assessed(names: list[str]) -> str:
+    first, *rest = names
+    return f"{first[:1].upper()}{first[1:]} not assessed; {', '.join(rest)}: not assessed either."
 
 
 def _basis(card: Json) -> str:

@@ -81,6 +81,11 @@ def edge_pen(method: Method, cutter: Cutter) -> Pen | None:
     return None if pen is None else _made(pen, cutter)
 
 
+def lone_pen(method: Method, cutter: Cutter) -> Pen:
+    """Pen of a fold whose lines all lie so near each other that one line is drawn."""
+    return "crush" if method == "crush" else _made("to_paper", cutter)
+
+
 def left_to_a_knife(method: Method, cutter: Cutter) -> bool:
     """True where a cut to the paper is drawn as a mark, since this cutter cannot make it."""
     rule = TABLE[method]

@@ -48,7 +48,12 @@ class FreeSpace:
             return None
         total = np.zeros((self._shape[0] + 1, self._shape[1] + 1), dtype=np.int64)
         total[1:, 1:] = self._cells.cumsum(axis=0).cumsum(axis=1)
-        inside = total[rows:, columns:] - total[:-rows, columns:] - total[rows:, :-columns] + total[:-rows, :-columns]
+        inside = (
+            total[rows:, columns:]
+            - total[:-rows, columns:]
+            - total[rows:, :-columns]
+            + total[:-rows, :-columns]
+        )
         i, j = np.nonzero(inside == 0)
         if len(i) == 0:
             return None

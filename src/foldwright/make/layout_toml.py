@@ -1,8 +1,9 @@
 """Where each blank lies on its sheet, as a TOML file, format 1.
 
-To find a point of a blank on its board: mirror it (v changes sign) where face b is up, turn it counter-clockwise
-by turn_deg about the blank's origin, then move it by x_mm and y_mm. A sheet's file begins at from_x_mm and
-from_y_mm of its board. The file of the side underneath is the sheet turned over about its upper long edge.
+To find a point of a blank on its board: mirror it (v changes sign) where face b is up, turn it
+counter-clockwise by turn_deg about the blank's origin, then move it by x_mm and y_mm. A sheet's file begins
+at from_x_mm and from_y_mm of its board. The file of the side underneath is the sheet turned over about its
+upper long edge.
 """
 
 from __future__ import annotations

@@ -39,7 +39,7 @@ class Room:
         """True where a box lies inside, clear of everything taken."""
         if not self.inside.contains(box):
             return False
-        return not any(other.distance(box) < _AIR for other in self.taken)
+        return not any(shapely.distance(other, box) < _AIR for other in self.taken)
 
     def put(self, box: shapely.Polygon) -> None:
         """Take the place of a box."""
@@ -51,20 +51,29 @@ def _box(at: FloatArray, along: FloatArray, width: float, low: float, high: floa
     across = np.array([-along[1], along[0]])
     half = along * width / 2.0
     return shapely.Polygon(
-        [at - half + low * across, at + half + low * across, at + half + high * across, at - half + high * across]
+        [
+            at - half + low * across,
+            at + half + low * across,
+            at + half + high * across,
+            at - half + high * across,
+        ]
     )
 
 
-def fold_name(room: Room, words: Sequence[str], p: FloatArray, q: FloatArray, reach: float, side: float) -> Text:
+def fold_name(
+    room: Room, words: Sequence[str], p: FloatArray, q: FloatArray, reach: float, side: float
+) -> Text:
     """The name of a fold beside its line p→q, upright, on the child's side of it.
 
-    words: from the fullest to the shortest. reach: how far the fold's own lines go to that side. side: +1 where
-    the child lies to the left of p→q in this view, else -1. Where nothing is clear the shortest name stands
-    beside the middle of the line all the same.
+    words: from the fullest to the shortest. reach: how far the fold's own lines go to that side. side: +1
+    where the child lies to the left of p→q in this view, else -1. Where nothing is clear the shortest name
+    stands beside the middle of the line all the same.
     """
     along = (q - p) / hypot(*(q - p))
     child = side * np.array([-along[1], along[0]])
-    reading = along if (along[0], along[1]) > (1e-9, 0.0) or (abs(along[0]) <= 1e-9 and along[1] > 0.0) else -along
+    reading = (
+        along if (along[0], along[1]) > (1e-9, 0.0) or (abs(along[0]) <= 1e-9 and along[1] > 0.0) else -along
+    )
     above = float(np.array([-reading[1], reading[0]]) @ child) > 0.0
 
     def base(share: float, gap: float, height: float) -> FloatArray:
@@ -96,7 +105,12 @@ def name_beside(room: Room, words: str, at: FloatArray) -> Text | None:
         width = _WIDER * width_mm(words, height)
         aside = width / 2.0 + 1.5
         for step in (2.0, 4.0, 7.0):
-            for dx, dy in ((aside + step, 0.0), (-aside - step, 0.0), (0.0, step + height), (0.0, -step - height)):
+            for dx, dy in (
+                (aside + step, 0.0),
+                (-aside - step, 0.0),
+                (0.0, step + height),
+                (0.0, -step - height),
+            ):
                 spot = at + np.array([dx, dy - height / 2.0])
                 box = _box(spot, level, width, -_BELOW * height, 1.1 * height)
                 if room.fits(box):
@@ -127,7 +141,9 @@ def part_name(room: Room, lines: Sequence[str]) -> list[Text]:
     return _label(room, lines[:1], np.array([point.x, point.y]), np.array([1.0, 0.0]), height)
 
 
-def _label(room: Room, lines: Sequence[str], middle: FloatArray, along: FloatArray, height: float) -> list[Text]:
+def _label(
+    room: Room, lines: Sequence[str], middle: FloatArray, along: FloatArray, height: float
+) -> list[Text]:
     across = np.array([-along[1], along[0]])
     deep = height * (1.0 + _LINE_STEP * (len(lines) - 1))
     texts: list[Text] = []
@@ -139,15 +155,15 @@ def _label(room: Room, lines: Sequence[str], middle: FloatArray, along: FloatArr
 
 
 def _clear_spot(room: Room, width: float, deep: float, along: FloatArray) -> FloatArray | None:
-    """Middle of the clear place nearest the part's middle for a box, or None."""
+    """Middle of the clear place nearest the part's middle for a box along an axis of the view, or None."""
     x0, y0, x1, y1 = room.inside.bounds
-    step = max(2.0, max(x1 - x0, y1 - y0) / 40.0)
-    xs, ys = np.arange(x0 + step / 2.0, x1, step), np.arange(y0 + step / 2.0, y1, step)
+    xs, ys = (np.linspace(a, b, min(40, int((b - a) / 2.0) + 2) + 1)[1:-1] for a, b in ((x0, x1), (y0, y1)))
     spots = np.array([(x, y) for x in xs for y in ys]).reshape(-1, 2)
     centre = room.inside.centroid
     away = np.round(np.hypot(spots[:, 0] - centre.x, spots[:, 1] - centre.y), 6)
     spots = spots[np.lexsort((spots[:, 1], spots[:, 0], away))]
-    boxes = np.array([_box(spot, along, width, -deep / 2.0, deep / 2.0) for spot in spots])
+    half = (width * np.abs(along) + deep * np.abs(along[::-1])) / 2.0
+    boxes = shapely.box(*(spots - half).T, *(spots + half).T)
     shapely.prepare(room.inside)
     good = shapely.contains(room.inside, boxes)
     blocked = shapely.union_all(room.taken).buffer(_AIR) if room.taken else shapely.Polygon()

@@ -73,6 +73,10 @@ def _read(data: bytes) -> dict[str, Any]:
         table = json.loads(data)
     except (UnicodeDecodeError, json.JSONDecodeError) as fault:
         raise ValueError(f"not JSON: {fault}") from fault
-    if not isinstance(table, dict) or table.get("format") != FORMAT or not isinstance(table.get("files"), dict):
+    if (
+        not isinstance(table, dict)
+        or table.get("format") != FORMAT
+        or not isinstance(table.get("files"), dict)
+    ):
         raise ValueError(f"no manifest of format {FORMAT}")
     return table

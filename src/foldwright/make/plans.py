@@ -1,13 +1,12 @@
 """The plan set on disk: one zip and one folder, written whole or not at all.
 
-The zip is the plan set and is replaced in one step; the folder is its unpacked copy. A run that was cut short leaves
-the old plan set or the new one, and the next run puts the folder right.
+The zip is the plan set and is replaced in one step; the folder is its unpacked copy. A run that was cut short
+leaves the old plan set or the new one, and the next run puts the folder right.
 """
 
 from __future__ import annotations
 
 import io
-import os
 import re
 import shutil
 from collections.abc import Mapping
@@ -32,8 +31,8 @@ _UNIX = 3
 class Written:
     """What became of a plan set.
 
-    folder, archive: where it is, None if it was not written. readback: what was compared before writing, None if it
-    did not come to that. findings: why it was not written.
+    folder, archive: where it is, None if it was not written. readback: what was compared before writing, None
+    if it did not come to that. findings: why it was not written.
     """
 
     folder: Path | None
@@ -43,7 +42,9 @@ class Written:
 
 
 def plan_set_name(design: str, revision: str, workshop: str) -> str:
-    """Name of the folder and the zip: design, revision and workshop in small letters, digits, dots and hyphens."""
+    """Name of the folder and the zip: design, revision and workshop in small letters, digits, dots and
+    hyphens.
+    """
     words = [re.sub(r"[^a-z0-9.]+", "-", word.lower()).strip("-.") for word in (design, revision, workshop)]
     return "-".join(word or "x" for word in words)
 
@@ -52,7 +53,8 @@ def changes_text(about: About) -> bytes:
     """CHANGES.md of a first revision."""
     return (
         f"# Changes of {about.design}\n\n## Revision {about.revision}\n\n"
-        "The first revision in this folder: there is nothing earlier to compare with. Every part is to be cut.\n"
+        "The first revision in this folder: there is nothing earlier to compare with. "
+        "Every part is to be cut.\n"
     ).encode()
 
 
@@ -61,8 +63,8 @@ def licence_text(about: About, author: str) -> bytes:
     return (
         f"Plans of {about.design}, revision {about.revision}, by {author}.\n\n"
         f"Licence of the plans, as the designer chose it: {about.licence}\n\n"
-        f"Flown status: {about.flown}. The plans come without any warranty; whoever builds and flies from them "
-        "answers for it and keeps to the rules of the place.\n"
+        f"Flown status: {about.flown}. The plans come without any warranty; whoever builds and flies "
+        "from them answers for it and keeps to the rules of the place.\n"
     ).encode()
 
 
@@ -74,7 +76,9 @@ def complete(bundle: Mapping[str, bytes], about: About) -> dict[str, bytes]:
 
 
 def pack(files: Mapping[str, bytes], name: str) -> bytes:
-    """A zip of the files below a folder of that name: sorted, with a fixed date, so same files give same bytes."""
+    """A zip of the files below a folder of that name: sorted, with a fixed date, so same files give same
+    bytes.
+    """
     stream = io.BytesIO()
     with ZipFile(stream, "w") as archive:
         for path in sorted(files):
@@ -89,10 +93,12 @@ def pack(files: Mapping[str, bytes], name: str) -> bytes:
 def write_plan_set(
     bundle: Mapping[str, bytes], folder: Path, name: str, about: About, verdict: Verdict
 ) -> Written:
-    """Write a plan set as `folder/name.zip` and `folder/name/`, if the design may be built and its files agree.
+    """Write a plan set as `folder/name.zip` and `folder/name/`, if the design may be built and its files
+    agree.
 
-    bundle: every file by its path in the plan set, the manifest left out. verdict: of the design; a "no-go" is not
-    written. Raises OSError where the disk does not take it, and ValueError for a path that leads out of the folder.
+    bundle: every file by its path in the plan set, the manifest left out. verdict: of the design; a "no-go"
+    is not written. Raises OSError where the disk does not take it, and ValueError for a path that leads out
+    of the folder.
     """
     repair(folder, name)
     if verdict == "no-go":
@@ -119,7 +125,8 @@ def _refuse_paths(bundle: Mapping[str, bytes]) -> None:
 
 
 def repair(folder: Path, name: str) -> bool:
-    """Make the folder what the zip holds, after a run that was cut short. True where there was anything to do.
+    """Make the folder what the zip holds, after a run that was cut short. True where there was anything to
+    do.
 
     A folder without a zip is left alone: it may be somebody's own.
     """
@@ -155,7 +162,7 @@ def _unpack(files: Mapping[str, bytes], folder: Path, name: str) -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
         atomic.write_bytes(path, data)
     if target.exists():
-        os.replace(target, old)
-    os.replace(fresh, target)
+        Path(target).replace(old)
+    Path(fresh).replace(target)
     if old.exists():
         shutil.rmtree(old)

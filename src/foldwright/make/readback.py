@@ -1,7 +1,8 @@
-"""A plan set read back: its own DXF files folded into the aeroplane again, weighed, and compared with its card.
+"""A plan set read back: its own DXF files folded into the aeroplane again, weighed, and compared with its
+card.
 
-Lines and faces come from the DXF alone; angles, methods and placements from airframe.json; places on the sheets
-from layout.toml; kerf and cutter from workshop.toml. Says that files agree, never that anything flies.
+Lines and faces come from the DXF alone; angles, methods and placements from airframe.json; places on the
+sheets from layout.toml; kerf and cutter from workshop.toml. Says that files agree, never that anything flies.
 """
 
 from __future__ import annotations
@@ -67,7 +68,9 @@ def read_folder(folder: FilePath) -> dict[str, bytes]:
                 return {name.removeprefix(top): archive.read(name) for name in names}
         except BadZipFile as fault:
             raise ValueError(f"{folder.name} is no zip that can be read: {fault}") from fault
-    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
+    return {
+        p.relative_to(folder).as_posix(): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()
+    }
 
 
 def readback(folder: FilePath) -> ReadbackReport:
@@ -112,7 +115,9 @@ def _check_manifest(table: Table, files: Mapping[str, bytes]) -> None:
     for row in wrong:
         table.wrong("R01", row.file, "as listed in the manifest", row.state)
     if not wrong:
-        table.same("R01", "size and SHA-256 of every file", f"{len(rows)} as listed", f"{len(rows)} as listed")
+        table.same(
+            "R01", "size and SHA-256 of every file", f"{len(rows)} as listed", f"{len(rows)} as listed"
+        )
 
 
 def _read_data(table: Table, files: Mapping[str, bytes]) -> _Data | None:
@@ -126,7 +131,9 @@ def _read_data(table: Table, files: Mapping[str, bytes]) -> _Data | None:
         name = "airframe.json"
         airframe = json.loads(files[name])
         blanks = tuple(blank for blank, _ in read_blanks(airframe))
-        others = tuple((float(m["mass_g"]), np.array(m["cg_mm"], dtype=np.float64)) for m in airframe["other_masses"])
+        others = tuple(
+            (float(m["mass_g"]), np.array(m["cg_mm"], dtype=np.float64)) for m in airframe["other_masses"]
+        )
         material, edge = read_material(airframe), float(airframe["leading_edge_x_mm"])
         name = "layout.toml"
         sheets = read_layout(files[name])
@@ -135,7 +142,9 @@ def _read_data(table: Table, files: Mapping[str, bytes]) -> _Data | None:
         cutter = Cutter.model_validate(_tuples(workshop["cutter"]))
         name = CARD
         reference = json.loads(files[name])["reference"]
-        return _Data(blanks, material, edge, others, sheets, cutter, str(workshop.get("paper", "A4")), reference)
+        return _Data(
+            blanks, material, edge, others, sheets, cutter, str(workshop.get("paper", "A4")), reference
+        )
     except (KeyError, TypeError, ValueError, AttributeError) as fault:
         table.wrong("R02", name, "readable", f"{type(fault).__name__}: {fault}")
         return None
@@ -167,7 +176,9 @@ def _check_sheet(
 
 def _side(table: Table, files: Mapping[str, bytes], sheet: SheetRow, name: str, paper: str) -> Items | None:
     """What a side's DXF holds, once its four files have been held against the sheet's size."""
-    missing = [n for n in (f"{name}.dxf", f"{name}.svg", f"{name}.pdf", f"{name}-tiled.pdf") if n not in files]
+    missing = [
+        n for n in (f"{name}.dxf", f"{name}.svg", f"{name}.pdf", f"{name}-tiled.pdf") if n not in files
+    ]
     for n in missing:
         table.wrong("R01", n, "there", "missing")
     if missing:
@@ -212,7 +223,9 @@ def _check_aeroplane(table: Table, parts: list[ReadPart], copies: Mapping[str, i
     for record in data.blanks:
         mine = [part for part in parts if part.name == record.name]
         if len(mine) != copies[record.name] or not mine:
-            table.wrong("R09", record.name, f"{max(copies[record.name], record.copies)} on the sheets", str(len(mine)))
+            table.wrong(
+                "R09", record.name, f"{max(copies[record.name], record.copies)} on the sheets", str(len(mine))
+            )
             whole = False
         for index, part in enumerate(sorted(mine, key=lambda p: p.copy)):
             made = rebuild(part, record, data.cutter)
@@ -252,6 +265,10 @@ def _check_card(table: Table, rebuilt: list[Blank], total: FloatArray, data: _Da
         behind = moment / mass - data.leading_edge
         want = float(reference["balance_mm_behind_le"])
         table.near("R07", "balance point behind the leading edge", want, behind, BALANCE_MM, "mm", 2)
+        for blank in rebuilt:
+            want = float(reference["blank_mass_g"][blank.name])
+            got = float(panels_moments(blank.panels, data.material)[:, 3, 3].sum())
+            table.near("R07", f"{blank.name}: mass on the card", want, got, MASS_G, "g")
         for mark in reference["marks"]:
             _check_mark(table, rebuilt, mark)
     except (KeyError, TypeError, ValueError) as fault:
@@ -261,13 +278,14 @@ def _check_card(table: Table, rebuilt: list[Blank], total: FloatArray, data: _Da
 def _check_mark(table: Table, rebuilt: list[Blank], wanted: Mapping[str, Any]) -> None:
     """A mark of the card against where it ends up on the folded blank, on its face."""
     name, panel, face = str(wanted["name"]), str(wanted["panel"]), str(wanted["face"])
-    station = np.array(wanted["xyz"], dtype=np.float64).reshape(-1, 3)
-    what = f"mark {name} on {panel}, face {face}"
+    home = str(wanted["blank"])
+    station = np.array(wanted["points_mm"], dtype=np.float64).reshape(-1, 3)
+    what = f"{home}: mark {name} on {panel}, face {face}"
     found = [
         station_of(blank, mark)
         for blank in rebuilt
         for mark in blank.marks
-        if (mark.name, mark.panel, mark.face) == (name, panel, face)
+        if blank.name == home and (mark.name, mark.panel, mark.face) == (name, panel, face)
     ]
     if not found:
         table.wrong("R05", what, "at its station", "not there")

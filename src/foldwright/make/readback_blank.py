@@ -1,4 +1,5 @@
-"""A blank rebuilt from the lines of its sheet. The airframe file gives names, angles, methods and placement [mm].
+"""A blank rebuilt from the lines of its sheet. The airframe file gives names, angles, methods and placement
+[mm].
 
 Each fold is found by its name: the words stand beside its line, on the child's side.
 """
@@ -36,7 +37,9 @@ _GRID = 1e-5
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FoundFold:
-    """A fold as drawn: ends with the child on the left; left, right: distance of the lines beside it, 0 for none."""
+    """A fold as drawn: ends with the child on the left; left, right: distance of the lines beside it, 0
+    for none.
+    """
 
     record: Fold
     p: FloatArray
@@ -62,7 +65,9 @@ class _Desk:
 
 @dataclass(frozen=True, slots=True)
 class Rebuilt:
-    """A blank from the sheet, or None where its lines do not make one; rows of what was compared on the way."""
+    """A blank from the sheet, or None where its lines do not make one; rows of what was compared on the
+    way.
+    """
 
     blank: Blank | None
     table: Table
@@ -109,14 +114,18 @@ def _without_kerf(
         if index == 0:
             ring = part.rings[0]
         else:
-            nearest = min(left, key=lambda k: float(np.hypot(*(part.rings[k].mean(axis=0) - true.mean(axis=0)))))
+            nearest = min(
+                left, key=lambda k: float(np.hypot(*(part.rings[k].mean(axis=0) - true.mean(axis=0))))
+            )
             left.remove(nearest)
             ring = part.rings[nearest]
         grow = kerf / 2.0 if index == 0 else -kerf / 2.0
         drawn_plain = with_kerf(true, grow) is None
         bare = ring if drawn_plain else with_kerf(ring, -grow)
         if bare is None:
-            table.wrong("R03", f"{where}: outline", "a ring that is whole without its kerf", "one that crosses itself")
+            table.wrong(
+                "R03", f"{where}: outline", "a ring that is whole without its kerf", "one that crosses itself"
+            )
             return None
         result.append(bare)
         worst = max(worst, ring_distance(bare, true))
@@ -193,7 +202,8 @@ def _cross(desk: _Desk, mark: Mark) -> FloatArray | None:
     apart = float(np.hypot(*(middles[1] - middles[0])))
     # arms that do not meet in their middles are as far out of place as they are apart
     far = int(np.argmax(np.hypot(*(middles - mark.points[0]).T)))
-    return middles[far][None] if apart > 1e-3 else middles.mean(axis=0)[None]
+    point: FloatArray = middles[far] if apart > 1e-3 else middles.mean(axis=0)
+    return point[None]
 
 
 def _find_fold(
@@ -236,8 +246,8 @@ def _middle(
 ) -> tuple[FloatArray, FloatArray] | None:
     """Ends of a fold's own line, with its pieces beyond holes.
 
-    Of the lines beside its name and parallel to it the one is taken that lies most like the line looked for: where
-    a cutter can only mark, the lines beside a fold are of the same pen as the fold itself.
+    Of the lines beside its name and parallel to it the one is taken that lies most like the line looked for:
+    where a cutter can only mark, the lines beside a fold are of the same pen as the fold itself.
     """
     best: tuple[float, int] | None = None
     face, pen = words.face, ideal[0].pen
@@ -274,7 +284,7 @@ def _next_piece(
             continue
         start, stop = sorted((off @ run).tolist())
         gap = (stop, span[0]) if stop <= span[0] else (span[1], start)
-        if gap[1] < gap[0] or not holes.contains(shapely.Point(origin + (gap[0] + gap[1]) / 2.0 * run)):
+        if gap[1] < gap[0] or not shapely.contains_xy(holes, *(origin + (gap[0] + gap[1]) / 2.0 * run)):
             continue
         desk.claimed.add(k)
         return min(start, span[0]), max(stop, span[1])
@@ -287,9 +297,18 @@ def _parallel(one: FloatArray, other: FloatArray, tolerance: float) -> bool:
 
 
 def _beside(
-    desk: _Desk, fold: Fold, ideal: Sequence[Line], p: FloatArray, q: FloatArray, cutter: Cutter, table: Table, what: str
+    desk: _Desk,
+    fold: Fold,
+    ideal: Sequence[Line],
+    p: FloatArray,
+    q: FloatArray,
+    cutter: Cutter,
+    table: Table,
+    what: str,
 ) -> tuple[float, float]:
-    """Distances of the lines beside a fold, to the left (child) and to the right (parent), 0 where there are none."""
+    """Distances of the lines beside a fold, to the left (child) and to the right (parent), 0 where there
+    are none.
+    """
     along = (q - p) / np.hypot(*(q - p))
     found = {1.0: 0.0, -1.0: 0.0}
     for line in (line for line in ideal if line.role == "edge"):
@@ -297,7 +316,7 @@ def _beside(
         offset = float((wanted @ np.array([-along[1], along[0]])).mean())
         side = 1.0 if offset > 0.0 else -1.0
         best: tuple[float, int, float] | None = None
-        for k in desk.free(line.face if line.face else fold.opened, (edge_pen(fold.method, cutter),)):
+        for k in desk.free(line.face or fold.opened, (edge_pen(fold.method, cutter),)):
             points = desk.lines[k].points
             if len(points) != 2 or not _parallel(points[1] - points[0], along, _PARALLEL):
                 continue
@@ -349,7 +368,9 @@ def _panels(
     rings: tuple[FloatArray, ...], slits: Sequence[FloatArray], folds: Sequence[FoundFold],
     slanted: Sequence[tuple[FloatArray, EdgeCut]], record: Blank, table: Table, where: str,
 ) -> tuple[Panel, ...] | None:  # fmt: skip
-    """The outline divided along its folds, each piece named by the folds it lies at, in the record's order."""
+    """The outline divided along its folds, each piece named by the folds it lies at, in the record's
+    order.
+    """
     faces = _faces(rings, slits, folds)
     names: dict[str, int] = {}
     for fold in folds:
@@ -358,7 +379,9 @@ def _panels(
             spot = shapely.Point(middle + side * _BESIDE * across)
             at = next((k for k, face in enumerate(faces) if face.contains(spot)), -1)
             if at < 0 or names.setdefault(name, at) != at:
-                table.wrong("R10", f"{where}: panel {name}", f"a piece beside fold {fold.record.name}", "none")
+                table.wrong(
+                    "R10", f"{where}: panel {name}", f"a piece beside fold {fold.record.name}", "none"
+                )
                 return None
     if not folds and len(faces) == 1:
         names[record.panels[0].name] = 0
@@ -370,7 +393,9 @@ def _panels(
     for panel in record.panels:
         face = shapely.geometry.polygon.orient(faces[names[panel.name]], 1.0)
         polygon = np.asarray(face.exterior.coords)[:-1]
-        cuts = tuple(_edge_cut(panel.name, edge, folds, slanted, record.thickness) for edge in _edges(polygon))
+        cuts = tuple(
+            _edge_cut(panel.name, edge, folds, slanted, record.thickness) for edge in _edges(polygon)
+        )
         holes = tuple(np.asarray(ring.coords)[:-1] for ring in face.interiors)
         result.append(Panel(panel.name, polygon, cuts, holes))
     return tuple(result)
@@ -407,7 +432,11 @@ def _clear_middle(fold: FoundFold, faces: Sequence[shapely.Polygon]) -> tuple[Fl
 
 
 def _edge_cut(
-    panel: str, edge: FloatArray, folds: Sequence[FoundFold], slanted: Sequence[tuple[FloatArray, EdgeCut]], t: float
+    panel: str,
+    edge: FloatArray,
+    folds: Sequence[FoundFold],
+    slanted: Sequence[tuple[FloatArray, EdgeCut]],
+    t: float,
 ) -> EdgeCut:
     """What an edge of a piece lacks: by the fold along it, by a slant beside it, else nothing."""
     middle = edge.mean(axis=0)
@@ -436,12 +465,13 @@ def _on(point: FloatArray, fold: FoundFold) -> bool:
 
 
 def _fold_cut(fold: FoundFold, t: float, *, child: bool) -> EdgeCut:
-    """Edge cuts from what is drawn: grooves and hinges as wide as their lines say, the rest by their method."""
+    """Edge cuts from what is drawn: grooves and hinges as wide as their lines say, the rest by their
+    method.
+    """
     record = fold.record
     drawn = fold.left if child else fold.right
-    if record.method in {"groove", "live"}:
+    if record.method in {"groove", "live"} and fold.left + fold.right > 0.0:
         return EdgeCut(b=drawn) if record.opened == "b" else EdgeCut(a=drawn)
     tool = fold.left + fold.right + record.gain if fold.left + fold.right > 0.0 else record.tool_width
     parent_cut, child_cut = method_cuts(record.method, record.hinge, record.angle, t, tool, record.limit)
     return child_cut if child else parent_cut
-

@@ -53,10 +53,11 @@ def check_pdf(table: Table, name: str, data: bytes, width: float, height: float)
 
 def check_tiled(table: Table, name: str, data: bytes, paper: str) -> None:
     """Page sizes of a tiled PDF: the workshop's paper, upright or turned."""
-    sizes = dict[str, tuple[float, float]](PAPERS)
-    want = sizes[paper]
+    want = next(size for paper_name, size in PAPERS.items() if paper_name == paper)
     pages = page_sizes(data)
-    table.same("R02", f"{name}: end of the file", "there", "there" if data.rstrip().endswith(b"%%EOF") else "cut off")
+    table.same(
+        "R02", f"{name}: end of the file", "there", "there" if data.rstrip().endswith(b"%%EOF") else "cut off"
+    )
     worst = max((min(_off(page, want), _off(page, want[::-1])) for page in pages), default=float("inf"))
     table.near("R08", f"{name}: {len(pages)} pages of {paper}", 0.0, worst, SCALE_MM, "mm")
 
@@ -115,7 +116,9 @@ def check_svg(
         size = root.get(key, "")
         got = float(size[:-2]) if re.fullmatch(r"\d+(\.\d+)?mm", size) else 0.0
         table.near("R08", f"{name}: {key}", want, got, SCALE_MM, "mm")
-        table.near("R08", f"{name}: {key} of the view box", want, box[view] if len(box) == 4 else 0.0, SCALE_MM, "mm")
+        table.near(
+            "R08", f"{name}: {key} of the view box", want, box[view] if len(box) == 4 else 0.0, SCALE_MM, "mm"
+        )
     scaled = [g.get("transform", "") for g in root.iter(f"{_SVG}g") if g.get("transform")]
     table.same("R08", f"{name}: groups moved or scaled", "0", str(len(scaled)))
     bars = [abs(n[2] - n[0]) for n in _paths(root, "mark", faceless=True) if len(n) == 4 and n[1] == n[3]]
@@ -126,14 +129,20 @@ def check_svg(
 
 def _paths(root: ET.Element, pen: str, *, faceless: bool = False) -> list[list[float]]:
     """Coordinates of every path of a pen; faceless: only of the layer that is on no face."""
-    groups = [g for g in root.iter(f"{_SVG}g") if g.get("data-pen") == pen and not (faceless and g.get("data-face"))]
-    return [[float(n) for n in _NUMBERS.findall(p.get("d", ""))] for g in groups for p in g.iter(f"{_SVG}path")]
+    groups = [
+        g for g in root.iter(f"{_SVG}g") if g.get("data-pen") == pen and not (faceless and g.get("data-face"))
+    ]
+    return [
+        [float(n) for n in _NUMBERS.findall(p.get("d", ""))] for g in groups for p in g.iter(f"{_SVG}path")
+    ]
 
 
 def _same_bounds(
     table: Table, name: str, pen: str, root: ET.Element, items: Sequence[Path | Text], height: float
 ) -> None:
-    """Every path of a pen has the same corners as in the DXF file, in the same order, y counted from above."""
+    """Every path of a pen has the same corners as in the DXF file, in the same order, y counted from
+    above.
+    """
     drawn = sorted(
         [round(v, 3) for x, y in item.points for v in (x, height - y)]
         for item in items

@@ -49,7 +49,9 @@ class ReadbackReport:
     def sentence(self) -> str:
         """What the readback says as a whole."""
         failed = sum(not row.holds for row in self.rows)
-        return SENTENCE if self.holds else f"files do not agree: {failed} of {len(self.rows)} comparisons fail"
+        return (
+            SENTENCE if self.holds else f"files do not agree: {failed} of {len(self.rows)} comparisons fail"
+        )
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -78,7 +80,16 @@ class Table:
         # `not >` would let a number that is none pass
         holds = off <= tolerance
         self.rows.append(
-            Row(what, f"{expected:.{digits}f}", f"{got:.{digits}f}", round(off, 6), tolerance, unit, holds, code)
+            Row(
+                what,
+                f"{expected:.{digits}f}",
+                f"{got:.{digits}f}",
+                round(off, 6),
+                tolerance,
+                unit,
+                holds,
+                code,
+            )
         )
 
     def off(self, code: str, what: str, difference: float, tolerance: float, got: str = "") -> None:

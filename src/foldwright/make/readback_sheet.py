@@ -1,4 +1,6 @@
-"""A sheet's DXF files taken apart again: which lines and words belong to which blank, in the blank's frame [mm]."""
+"""A sheet's DXF files taken apart again: which lines and words belong to which blank, in the blank's frame
+[mm].
+"""
 
 from __future__ import annotations
 
@@ -64,8 +66,8 @@ class _Ground:
 class Taken:
     """A sheet taken apart.
 
-    parts: one for each label found. loose: outer rings without a label (registration holes): middle and radius.
-    stray: lines and labels that lie on no blank, in words.
+    parts: one for each label found. loose: outer rings without a label (registration holes): middle and
+    radius. stray: lines and labels that lie on no blank, in words.
     """
 
     parts: tuple[ReadPart, ...]

@@ -17,7 +17,7 @@ Progress = Callable[[str], None]
 
 def pen_styles(workshop: Workshop) -> PenStyles:
     """The workshop's own pens over the default ones."""
-    changes = {
+    changes: dict[str, PenStyle] = {
         name: PenStyle(style.colour, style.width_mm, _even(style.dash_mm))
         for name, style in sorted(workshop.cutter.pens.items())
     }
@@ -40,5 +40,7 @@ def sheet_files(sheets: Sheets, workshop: Workshop, progress: Progress | None = 
             files[f"{name}.dxf"] = to_dxf(drawing, styles, version=workshop.cutter.dxf)
             files[f"{name}.svg"] = to_svg(drawing, styles)
             files[f"{name}.pdf"] = to_pdf([drawing], styles)
-            files[f"{name}-tiled.pdf"] = to_pdf(tile(drawing, workshop.paper), styles, f"{drawing.title}, tiled")
+            files[f"{name}-tiled.pdf"] = to_pdf(
+                tile(drawing, workshop.paper), styles, f"{drawing.title}, tiled"
+            )
     return files

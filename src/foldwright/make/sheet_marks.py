@@ -1,4 +1,6 @@
-"""What a sheet carries beside its parts: its edge, a square and a bar of 100 mm, words, holes to lie by [mm]."""
+"""What a sheet carries beside its parts: its edge, a square and a bar of 100 mm, words, holes to lie by
+[mm].
+"""
 
 from __future__ import annotations
 
@@ -40,7 +42,9 @@ class Titles:
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """The sheet that is furnished. number of count; board, x0, y0: where it is cut from; both: it is turned over."""
+    """The sheet that is furnished. number of count; board, x0, y0: where it is cut from; both: it is
+    turned over.
+    """
 
     name: str
     number: int
@@ -83,13 +87,13 @@ def furnish(
         up += _edge_words(ask, border, ask.height)
         down += _edge_words(ask, border, 0.0)
     corner = space.find(SCALE_MM + 4.0, SCALE_MM + 4.0, (ask.width, ask.height))
-    for items, below in ((up, False), (down, True)):
+    for side, below in ((up, False), (down, True)):
         words = _words(ask, titles, workshop, better_up, below=below)
         if corner is None:
-            items += _in_border(ask, border, words)
+            side.extend(_in_border(ask, border, words))
         else:
             y = ask.height - corner[1] - SCALE_MM - 2.0 if below else corner[1] + 2.0
-            items += _square(corner[0] + 2.0, y, words)
+            side.extend(_square(corner[0] + 2.0, y, words))
     return Furniture(tuple(up), tuple(down), tuple(findings))
 
 
@@ -124,7 +128,9 @@ def _square(x: float, y: float, words: Sequence[str]) -> list[Item]:
     """The square with the bar and the words in it."""
     items: list[Item] = [Path("mark", "", _box((x, y), SCALE_MM, SCALE_MM), closed=True)]
     items += bar(x, y + 12.0)
-    items.append(Text("letter", "", (x + SCALE_MM / 2.0, y + 5.0), _WORD, "bar and square: 100 mm", 0.0, "centre"))
+    items.append(
+        Text("letter", "", (x + SCALE_MM / 2.0, y + 5.0), _WORD, "bar and square: 100 mm", 0.0, "centre")
+    )
     for index, line in enumerate(words):
         at = (x + 4.0, y + SCALE_MM - 9.0 - 6.0 * index)
         height = min(_WORD, _WORD * (SCALE_MM - 8.0) / (_WIDER * width_mm(line, _WORD)))
@@ -158,7 +164,7 @@ def _in_border(ask: Ask, border: float, words: Sequence[str]) -> list[Item]:
         x, room = 14.0 + SCALE_MM, ask.width - SCALE_MM - 20.0
         line = words[0]
         for more in words[1:]:
-            longer = f"{line}; {more}"
+            longer = f"{line}; {more.removesuffix('.')}"
             if _WIDER * width_mm(longer, height) > room:
                 break
             line = longer

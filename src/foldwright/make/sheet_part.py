@@ -34,7 +34,9 @@ class PartItems:
 
 @dataclass(frozen=True, slots=True)
 class Naming:
-    """Words on a part. revision: of the design. copies: of this blank over all sheets. grain_rad: in the view, or None."""
+    """Words on a part. revision: of the design. copies: of this blank over all sheets. grain_rad: in the
+    view, or None.
+    """
 
     revision: str
     copy: int
@@ -76,9 +78,7 @@ def _view(
         room.inside = shapely.Polygon(outer, holes)
     room.taken += taken_by(to(line.points) for line in lines)
     items: list[Item] = [_path(line, to) for line in lines]
-    for fold in blank.folds:
-        if fold.opened == face:
-            items.append(_fold_text(room, fold, drawing, to))
+    items += [_fold_text(room, fold, drawing, to) for fold in blank.folds if fold.opened == face]
     items += _small_words(room, lines, to)
     if named:
         title = label_of(drawing.name, naming.copy, naming.copies)
@@ -93,7 +93,9 @@ def _fold_text(room: Room, fold: Fold, drawing: BlankDrawing, to: To) -> Item:
     pieces = [to(line.points) for line in drawing.lines if line.role == "fold" and line.name == fold.name]
     if not pieces:
         pieces = [to(np.stack([fold.p, fold.q]))]
-    p, q = max(pieces, key=lambda piece: (round(hypot(*(piece[1] - piece[0])), 6), -round(float(piece[0, 0]), 6)))
+    p, q = max(
+        pieces, key=lambda piece: (round(hypot(*(piece[1] - piece[0])), 6), -round(float(piece[0, 0]), 6))
+    )
     inward = np.array([-(fold.q - fold.p)[1], (fold.q - fold.p)[0]]) / fold.length
     beside = to(np.stack([fold.p, fold.p + inward]))
     child = beside[1] - beside[0]
@@ -128,5 +130,7 @@ def _path(line: Line, to: To) -> Path:
 
 
 def grain_in_view(grain: str) -> float | None:
-    """Direction of the board's grain on a sheet, rad; the same seen from either side. None: the board has none."""
+    """Direction of the board's grain on a sheet, rad; the same seen from either side. None: the board has
+    none.
+    """
     return {"along": 0.0, "across": pi / 2.0}.get(grain)

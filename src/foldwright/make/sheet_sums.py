@@ -16,9 +16,9 @@ from foldwright.make.sheets import Sheets, lengths
 class Sums:
     """Of all sheets together.
 
-    boards: sheets of board taken. used_share: 0 to 1. cut_mm, to_paper_mm, crush_mm, mark_mm: lengths of line.
-    minutes: of cutting at the cutter's speed, moves between cuts and marks not counted. cost: of the board, None
-    where a price is missing.
+    boards: sheets of board taken. used_share: 0 to 1. cut_mm, to_paper_mm, crush_mm, mark_mm: lengths of
+    line. minutes: of cutting at the cutter's speed, moves between cuts and marks not counted. cost: of the
+    board, None where a price is missing.
     """
 
     boards: int
@@ -54,7 +54,9 @@ def sums(laid: Laid, sheets: Sheets, workshop: Workshop) -> Sums:
 
 
 def _cost(laid: Laid, workshop: Workshop) -> float | None:
-    prices = {stock.name: sheet.price for stock, sheet in zip(stocks(workshop), workshop.board.sheet, strict=True)}
+    prices = {
+        stock.name: sheet.price for stock, sheet in zip(stocks(workshop), workshop.board.sheet, strict=True)
+    }
     paid = [prices[sheet.stock] for sheet in laid.layout.sheets]
     known = [price for price in paid if price is not None]
     return float(sum(known)) if len(known) == len(paid) else None

@@ -13,7 +13,7 @@ from math import hypot
 
 import numpy as np
 
-from foldwright.base.finding import Finding
+from foldwright.base.finding import Finding, Param
 from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Workshop
 from foldwright.layout.from_airframe import Laid, Lying, sheet_points
@@ -23,6 +23,7 @@ from foldwright.make.drawing import Drawing, Item, Path
 from foldwright.make.fold_table import left_to_a_knife
 from foldwright.make.sheet_marks import Ask, Titles, furnish
 from foldwright.make.sheet_part import Naming, PartItems, grain_in_view, part_items
+
 
 @dataclass(frozen=True, slots=True)
 class Piece:
@@ -45,8 +46,8 @@ class Piece:
 class Sheet:
     """One sheet (or bed's worth), drawn.
 
-    name: of its files, "sheet-1". up: the side above, with all cuts. down: the side underneath as it looks when
-    turned over, None where nothing is to be done there.
+    name: of its files, "sheet-1". up: the side above, with all cuts. down: the side underneath as it looks
+    when turned over, None where nothing is to be done there.
     """
 
     name: str
@@ -82,7 +83,9 @@ def draw_sheets(laid: Laid, workshop: Workshop, titles: Titles) -> Sheets:
 
 
 def _pieces(board: int, sheet: SheetLayout, laid: Laid) -> list[Piece]:
-    """The bed-sized rectangles of a sheet that hold parts; a cut between two runs midway between their areas."""
+    """The bed-sized rectangles of a sheet that hold parts; a cut between two runs midway between their
+    areas.
+    """
     xs = _bounds({(area.x0_mm, area.x1_mm) for area in sheet.areas}, sheet.width_mm)
     ys = _bounds({(area.y0_mm, area.y1_mm) for area in sheet.areas}, sheet.height_mm)
     whole = len(xs) == len(ys) == 1
@@ -115,10 +118,14 @@ def _draw(
 ) -> tuple[Sheet, list[Finding]]:  # fmt: skip
     parts = [_part(laid, spot, piece, drawings[spot.part], workshop, titles) for spot in piece.placements]
     both = any(part.down for part in parts)
-    asked = Ask(name, number, count, piece.width, piece.height, piece.board, piece.x0, piece.y0, piece.whole, both)
+    asked = Ask(
+        name, number, count, piece.width, piece.height, piece.board, piece.x0, piece.y0, piece.whole, both
+    )
     extra = furnish(asked, [part.ground for part in parts], workshop, titles, _better_side(laid, workshop))
     up = _drawing(name, piece, titles, [*extra.up, *(item for part in parts for item in part.up)])
-    down = _drawing(f"{name}-b", piece, titles, [*extra.down, *(item for part in parts for item in part.down)])
+    down = _drawing(
+        f"{name}-b", piece, titles, [*extra.down, *(item for part in parts for item in part.down)]
+    )
     return Sheet(name, piece, up, down if both else None), list(extra.findings)
 
 
@@ -147,7 +154,8 @@ def _part(
 
 def turned_over(points: FloatArray, height: float) -> FloatArray:
     """Points (n, 2) of a sheet as they lie once it is turned over about its upper long edge, and back."""
-    return points * np.array([1.0, -1.0]) + np.array([0.0, height])
+    below: FloatArray = points * np.array([1.0, -1.0]) + np.array([0.0, height])
+    return below
 
 
 def _better_side(laid: Laid, workshop: Workshop) -> bool | None:
@@ -163,12 +171,12 @@ def _cutter_findings(laid: Laid, drawings: Mapping[str, BlankDrawing], workshop:
     for item in laid.lying:
         names = sorted({f.name for f in item.blank.folds if left_to_a_knife(f.method, workshop.cutter)})
         if names:
-            params = {"folds": ", ".join(names), "count": len(names)}
+            params: dict[str, Param] = {"folds": ", ".join(names), "count": len(names)}
             found.append(Finding("S04", "watch", item.blank.name, params))
         for place in drawings[item.blank.name].narrow:
-            params = {"u": round(float(place[0]), 1), "v": round(float(place[1]), 1)}
             kerf = workshop.cutter.kerf_mm
-            found.append(Finding("S06", "watch", item.blank.name, {**params, "kerf": kerf}, None, kerf, "mm"))
+            params = {"u": round(float(place[0]), 1), "v": round(float(place[1]), 1), "kerf": kerf}
+            found.append(Finding("S06", "watch", item.blank.name, params, None, kerf, "mm"))
     if not workshop.cutter.engraves and laid.lying:
         found.append(Finding("S08", "clear", "cutter.engraves", {"paper": workshop.paper}))
     return found

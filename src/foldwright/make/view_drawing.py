@@ -15,7 +15,9 @@ from foldwright.geometry.scene import build_scene
 from foldwright.geometry.views import View
 from foldwright.make.drawing import Fill, Item, Path, Pen, Point
 
-SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0)
+SCALES = (
+    1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0,
+)  # fmt: skip
 """What a picture may be drawn smaller by."""
 
 Bounds = tuple[float, float, float, float]

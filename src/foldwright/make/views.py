@@ -189,7 +189,8 @@ def outside_view(
     seen = see(solids, camera)
     disc = propeller_disc(airframe.thrust)
     bounds = joined_bounds([seen.bounds, *_more_bounds(airframe, name, shown, camera, disc)])
-    plot, page = _frame(bounds, width_mm, height_mm, shown, _ROOMS.get(name, _NO_ROOM))
+    rooms = _ROOMS.get(name, _NO_ROOM) if shown.dimensioned else _NO_ROOM
+    plot, page = _frame(bounds, width_mm, height_mm, shown, rooms)
     items = picture_items(seen, plot)
     if len(disc):
         items += wire_items(disc, solids, camera, plot)
@@ -214,9 +215,10 @@ def section_view(
     cuts = section(solids, side(), (0.0, y, 0.0))
     bounds = cut_bounds(cuts)
     named = [gear for gear in shown.gear if gear.low[1] < y < gear.high[1]]
-    rows = _label_rows(named, bounds, width_mm)
-    below = _ROW * (max(rows.values(), default=-1) + 1)
-    plot, page = _frame(bounds, width_mm, height_mm, shown, below=below)
+    ratio, right = _label_room(named, bounds, width_mm - 2.0 * MARGIN_MM)
+    rows = _label_rows(named, ratio)
+    rooms = (0.0, right, _ROW * (max(rows.values(), default=-1) + 1), 0.0)
+    plot, page = _frame(bounds, width_mm, height_mm, shown, rooms)
     items = section_items(cuts, plot)
     items += _labels(named, rows, bounds, plot)
     items += _balance(shown, side(), plot)
@@ -299,12 +301,11 @@ def _frame(
     width_mm: float,
     height_mm: float,
     shown: Shown,
-    rooms: tuple[float, float, float, float] = _NO_ROOM,
-    below: float = 0.0,
+    rooms: tuple[float, float, float, float],
 ) -> tuple[Plot, tuple[float, float]]:
-    """Plot and page size: the picture with room for letters and dimension lines round it."""
-    left, right, low, high = (MARGIN_MM + room for room in (rooms if shown.dimensioned else _NO_ROOM))
-    low += below + (6.0 if shown.lettered else 0.0)
+    """Plot and page size: the picture with room (left, right, below, above) for letters and dimensions."""
+    left, right, low, high = (MARGIN_MM + room for room in rooms)
+    low += 6.0 if shown.lettered else 0.0
     ratio = ratio_for(bounds, width_mm - left - right, height_mm - low - high)
     plot = Plot(ratio, (left - bounds[0] / ratio, low - bounds[1] / ratio))
     size = ((bounds[2] - bounds[0]) / ratio + left + right, (bounds[3] - bounds[1]) / ratio + low + high)
@@ -367,9 +368,22 @@ def _dimensions(airframe: Airframe, name: str, shown: Shown, bounds: Bounds, plo
     return items
 
 
-def _label_rows(gear: Sequence[Gear], bounds: Bounds, width_mm: float) -> dict[str, int]:
+def _label_room(gear: Sequence[Gear], bounds: Bounds, width_mm: float) -> tuple[float, float]:
+    """Scale of a section within a width, and the room that its labels need to the right of it, mm."""
+    right = 0.0
+    while True:
+        ratio = ratio_for(bounds, max(width_mm - right, 1.0))
+        ends = [
+            text_width(one.id, _LETTER) + 1.0 - (bounds[2] - float(one.centre[0])) / ratio for one in gear
+        ]
+        needed = max([0.0, *ends])
+        if needed <= right + 1e-9:
+            return ratio, right
+        right = needed
+
+
+def _label_rows(gear: Sequence[Gear], ratio: float) -> dict[str, int]:
     """Row of each label under a section so that no two stand over each other."""
-    ratio = ratio_for(bounds, max(width_mm - 2.0 * MARGIN_MM, 1.0))
     taken: list[float] = []
     rows: dict[str, int] = {}
     # from right to left, so that no leader runs through a label of a row above its own

@@ -101,7 +101,7 @@ def clashes(subject: Subject) -> tuple[Finding, ...]:
                 depth=round(depth, 1),
             )
     return tuple(found) or judged(
-        "G82", "clear", "equipment", worst, 0.0, "mm", "geometry", one="", other="", depth=0.0
+        "G82", "clear", "equipment", worst, 0.0, "mm", "geometry", one="Equipment", other="battery", depth=0.0
     )
 
 

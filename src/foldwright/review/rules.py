@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+
 from foldwright.base.finding import Finding
 from foldwright.review import balance_rules, geometry_rules, sheet_rules, trim_rules
+from foldwright.review.keys import battery_keys, elevon_keys, margin_keys
 from foldwright.review.subject import CureKey, Rule, Subject
 
 RULES: tuple[Rule, ...] = (*geometry_rules.RULES, *balance_rules.RULES, *trim_rules.RULES, *sheet_rules.RULES)
+
+
+# Findings that the flight itself gives, not a rule, and the keys that could cure them.
+FLIGHT_CURES: Mapping[str, Callable[[Subject], tuple[CureKey, ...]]] = {
+    "B01": battery_keys,
+    "B02": margin_keys,
+    "T02": elevon_keys,
+}
 
 
 def review(subject: Subject) -> tuple[Finding, ...]:
@@ -16,4 +27,6 @@ def review(subject: Subject) -> tuple[Finding, ...]:
 
 def cure_keys(code: str, subject: Subject) -> tuple[CureKey, ...]:
     """Keys that could cure a finding of that code, in the order to be tried; none for an unknown code."""
+    if code in FLIGHT_CURES:
+        return FLIGHT_CURES[code](subject)
     return tuple(key for rule in RULES if rule.code == code for key in rule.cures(subject))

@@ -8,8 +8,7 @@ from foldwright.airframe.model import Placed
 from foldwright.base.finding import Finding
 from foldwright.design.parts import SlotTab
 from foldwright.geometry.fold.flatcheck import outline
-from foldwright.review.keys import CureKey
-from foldwright.review.subject import PRACTICE, Rule, Subject, judged
+from foldwright.review.subject import PRACTICE, CureKey, Rule, Subject, judged
 
 SLOT_LOW_MM, SLOT_HIGH_MM = -0.2, 0.3
 """Slot width less board thickness that holds and still goes together; common practice, no source."""
@@ -44,6 +43,7 @@ def bed_size(subject: Subject) -> tuple[Finding, ...]:
 
 def _fits(subject: Subject, code: str, rooms: list[list[float]], where: str) -> tuple[Finding, ...]:
     found: list[Finding] = []
+    have = " or ".join(f"{room[0]:.0f} x {room[1]:.0f}" for room in rooms)
     largest = (0.0, 0.0)
     for one in subject.airframe.placed:
         if one.blank.mirror_of:
@@ -63,7 +63,7 @@ def _fits(subject: Subject, code: str, rooms: list[list[float]], where: str) -> 
             blank=one.blank.name,
             long=round(long, 1),
             short=round(short, 1),
-            have=" or ".join(f"{room[0]:.0f} x {room[1]:.0f}" for room in rooms),
+            have=have,
         )
     clear = judged(
         code,
@@ -76,7 +76,7 @@ def _fits(subject: Subject, code: str, rooms: list[list[float]], where: str) -> 
         blank="the largest blank",
         long=round(largest[0], 1),
         short=round(largest[1], 1),
-        have="",
+        have=have,
     )
     return tuple(found) or clear
 

@@ -35,28 +35,37 @@ def flat_width(blank: Blank) -> float:
     return float(np.ptp(corners[:, 1]))
 
 
+# Sheet-metal handbook form, sides of 50 mm: T, R, K, deduction at 90 degrees (recomputed from that form).
+HANDBOOK = (2.0, 2.0, 0.44, 3.476)
+
+
 def test_bend_deduction_of_the_handbook() -> None:
-    # Sheet-metal handbook form: T 2, R 2, K 0.44, 90 degrees -> BA 4.524, setback 4.000, BD 3.476,
-    # 50 + 50 -> 96.524 (recomputed from the published form).
-    theta, t, r, k = pi / 2, 2.0, 2.0, 0.44
+    # The same form: BA 4.524, setback 4.000, 50 + 50 -> 96.524.
+    theta, (t, r, k, published) = pi / 2, HANDBOOK
     assert theta * (r + k * t) == pytest.approx(4.524, abs=5e-4)
     assert (r + t) * tan(theta / 2) == pytest.approx(4.0, abs=1e-12)
     deduction = bend_deduction(theta, t, r, k)
-    assert deduction == pytest.approx(3.476, abs=5e-4)
+    assert deduction == pytest.approx(published, abs=5e-4)
     assert 50.0 + 50.0 - deduction == pytest.approx(96.524, abs=5e-4)
 
 
-@pytest.mark.parametrize("method", ["groove", "crush", "rebate", "slit"])
 @pytest.mark.parametrize("t", [3.0, 4.7, 5.0])
-def test_flat_width_is_the_bend_deduction_at_zero_radius(method: Method, t: float) -> None:
-    # First principles: an outer-skin hinge is K = 1 and an inner-skin hinge K = 0, both with R = 0; the
-    # handbook's theta*K*t of bend is a mitre of 2*t*tan(theta/2) here, so K = 1 takes nothing off the
-    # mould lines once the allowance is measured along them.
-    box = Box(80.0, 50.0, 300.0, t, method, t if method == "crush" else 0.0)
-    k = 0.0 if method == "slit" else 1.0
-    lines = box.width + 2.0 * box.height
-    sharp = bend_deduction(pi / 2, t, 0.0, k) + pi / 2 * k * t - 2.0 * k * bevel(pi / 2, t)
-    assert flat_width(box_blank(box)) == pytest.approx(lines - 2.0 * sharp, abs=1e-9)
+def test_flat_width_is_the_bend_deduction_at_zero_inner_radius(t: float) -> None:
+    """A slit is K = 0. K = 1 is the outer skin bent round its own thickness, R = 0 inside, r = t outside;
+    a sharp outer corner (groove, rebate) takes the mould lines whole, which no K of the handbook gives."""
+    lines = 80.0 + 2.0 * 50.0
+    slit = flat_width(box_blank(Box(80.0, 50.0, 300.0, t, "slit")))
+    assert slit == pytest.approx(lines - 2.0 * bend_deduction(pi / 2, t, 0.0, 0.0), abs=1e-9)
+    rounded = flat_width(box_blank(Box(80.0, 50.0, 300.0, t, "crush", t, radius=t)))
+    assert rounded == pytest.approx(lines - 2.0 * bend_deduction(pi / 2, t, 0.0, 1.0), abs=1e-9)
+    for method in ("groove", "rebate"):
+        assert flat_width(box_blank(Box(80.0, 50.0, 300.0, t, method))) == pytest.approx(lines, abs=1e-9)
+
+
+@pytest.mark.parametrize("theta", [0.3, 1.0, pi / 2, 2.0])
+def test_the_outer_neutral_line_is_a_corner_as_round_as_the_board_is_thick(theta: float) -> None:
+    # First principles: R = 0, K = 1 in the handbook form is (2*tan(theta/2) - theta)*t.
+    assert bend_deduction(theta, 5.0, 0.0, 1.0) == pytest.approx(radius_gain(theta, 5.0), abs=1e-12)
 
 
 @pytest.mark.parametrize("theta", [0.3, 1.0, pi / 2, 2.0])

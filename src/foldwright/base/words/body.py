@@ -116,10 +116,10 @@ _PLATES: dict[str, Message] = {
     ),
     "G55": Message(
         "tray through a former",
-        "{name}, x = {start} to {stop} mm, runs into former {former} at {x} mm, which has no hole for it.",
-        "a tray between formers, or a hole that takes it",
+        "{name}, x = {start} to {stop} mm, runs into former {former} at {x} mm.",
+        "a tray that ends at a former or between two",
         "board in the way",
-        "End the tray at x = {need} mm, or give the former a rectangular hole.",
+        "End the tray at x = {need} mm, or move the former.",
     ),
     "G56": Message(
         "deck ends beside a bend",
@@ -168,10 +168,10 @@ _SADDLE: dict[str, Message] = {
     ),
     "G72": Message(
         "former lost under the wing",
-        "Under the wing nothing is left of former {name} at x = {x} mm.",
+        "The wing leaves {left} mm of former {name} at x = {x} mm.",
         "at least {least} mm of former below the wing",
         "{left} mm",
-        "Move it ahead of x = {first} mm or behind {last} mm, or raise the wing.",
+        "Raise the wing by {lift} mm, or take the former out from under it.",
     ),
 }
 

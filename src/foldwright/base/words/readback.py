@@ -2,23 +2,43 @@
 
 from __future__ import annotations
 
-from foldwright.base.messages import Message
+from foldwright.base.message import Message
 
 _AGAIN = "Write the plan set again, and use no sheet of this one."
 
 CATALOGUE: dict[str, Message] = {
-    "R01": Message("file missing or changed", "{where}: {expected} was expected, it is {got}.", "{expected}", "{got}", _AGAIN),
+    "R01": Message(
+        "file missing or changed",
+        "{where}: {expected} was expected, it is {got}.",
+        "{expected}",
+        "{got}",
+        _AGAIN,
+    ),
     "R02": Message("file not readable", "{where} cannot be read: {got}.", "{expected}", "{got}", _AGAIN),
     "R03": Message(
-        "outline differs", "{where}: expected {expected}, got {got} (limit {limit} mm).", "{expected}", "{got}", _AGAIN
+        "outline differs",
+        "{where}: expected {expected}, got {got} (limit {limit} mm).",
+        "{expected}",
+        "{got}",
+        _AGAIN,
     ),
     "R04": Message(
-        "fold missing or out of place", "{where}: expected {expected}, got {got}.", "{expected}", "{got}", _AGAIN
+        "fold missing or out of place",
+        "{where}: expected {expected}, got {got}.",
+        "{expected}",
+        "{got}",
+        _AGAIN,
     ),
     "R05": Message(
-        "mark missing or out of place", "{where}: expected {expected}, got {got}.", "{expected}", "{got}", _AGAIN
+        "mark missing or out of place",
+        "{where}: expected {expected}, got {got}.",
+        "{expected}",
+        "{got}",
+        _AGAIN,
     ),
-    "R06": Message("line that belongs to nothing", "{where}: {got}; {expected}.", "{expected}", "{got}", _AGAIN),
+    "R06": Message(
+        "line that belongs to nothing", "{where}: {got}; {expected}.", "{expected}", "{got}", _AGAIN
+    ),
     "R07": Message(
         "mass or balance differs",
         "{where}: the card says {expected}, the sheets fold to {got}.",
@@ -30,7 +50,11 @@ CATALOGUE: dict[str, Message] = {
         "page not at true scale", "{where}: expected {expected}, got {got}.", "{expected}", "{got}", _AGAIN
     ),
     "R09": Message(
-        "blank missing from the sheets", "{where}: expected {expected}, found {got}.", "{expected}", "{got}", _AGAIN
+        "blank missing from the sheets",
+        "{where}: expected {expected}, found {got}.",
+        "{expected}",
+        "{got}",
+        _AGAIN,
     ),
     "R10": Message(
         "blank cannot be rebuilt", "{where}: expected {expected}, got {got}.", "{expected}", "{got}", _AGAIN
@@ -43,6 +67,10 @@ CATALOGUE: dict[str, Message] = {
         "Cure the findings that are no-go, then write the plan set again.",
     ),
     "R12": Message(
-        "holes of both sides differ", "{where}: expected {expected}, got {got}.", "{expected}", "{got}", _AGAIN
+        "holes of both sides differ",
+        "{where}: expected {expected}, got {got}.",
+        "{expected}",
+        "{got}",
+        _AGAIN,
     ),
 }

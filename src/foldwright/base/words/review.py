@@ -49,15 +49,15 @@ CATALOGUE: dict[str, Message] = {
     ),
     "B11": Message(
         "battery place",
-        "The battery {battery} would have to stand at x {wanted} mm; it stands at {x} mm"
-        " (slide {bay_low} to {bay_high} mm, ends of the battery).",
+        "The battery {battery} wants to stand at x {wanted} mm (its middle) and stands at x {x} mm;"
+        " its ends may reach from {bay_low} to {bay_high} mm.",
         "a place within the slide that balances",
         "{how_far} mm short of it",
         "Battery {how_far} mm {way}; or {help}.",
     ),
     "B12": Message(
         "alternative battery",
-        "The battery {battery} does not balance within its slide: it wants x {wanted} mm and reaches {x} mm.",
+        "The battery {battery} wants to stand at x {wanted} mm (its middle) and can stand at x {x} mm.",
         "x {wanted} mm",
         "x {x} mm",
         "With this battery add {ballast}, or leave it out of the alternatives.",
@@ -108,7 +108,7 @@ CATALOGUE: dict[str, Message] = {
     ),
     "T11": Message(
         "travel left after trim",
-        "Launch trim takes {turn}° of {travel}° travel, {share} %.",
+        "Launch trim of {turn}° is {share} % of the {travel}° that the control travels.",
         "at most {most} %",
         "{share} %",
         "Allow more travel, a longer elevon, or a smaller static margin.",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from foldwright.base.messages import Message
+from foldwright.base.message import Message
 
 CATALOGUE: dict[str, Message] = {
     "S01": Message(
@@ -42,7 +42,7 @@ CATALOGUE: dict[str, Message] = {
     ),
     "S06": Message(
         "gap narrower than the kerf",
-        "A gap or hole of {where} near ({u}, {v}) is narrower than the kerf of {kerf} mm and is drawn without it.",
+        "A gap or hole of {where} near ({u}, {v}) is narrower than the kerf of {kerf} mm, so drawn without.",
         "gaps wider than {kerf} mm",
         "a narrower gap",
         "Widen the gap or clearance, or use a cutter with less kerf.",
@@ -60,5 +60,12 @@ CATALOGUE: dict[str, Message] = {
         "",
         "",
         "Lay the pages on the board and prick the marks through.",
+    ),
+    "S09": Message(
+        "blank falls apart",
+        "{where} is more than one piece when it is cut out: some of its panels are joined by no fold.",
+        "one piece",
+        "several pieces",
+        "Let the panels touch along their folds, or make them parts of their own.",
     ),
 }

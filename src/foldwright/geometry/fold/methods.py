@@ -1,8 +1,8 @@
 """What each fold method cuts away, and how far it may turn.
 
-Closed forms for board of thickness t and a turn of theta; compare the bend deduction of sheet metal
-with zero inner radius and the neutral line on the outer skin (K = 1, groove, crush, rebate) or on the
-inner skin (K = 0, slit).
+Closed forms for board of thickness t and a turn of theta. In the bend deduction of sheet metal with zero
+inner radius a slit is the neutral line on the inner skin (K = 0); the outer skin (K = 1) is a corner of
+outer radius t. A sharp outer corner (groove, rebate, crush with radius 0) takes its mould lines whole.
 """
 
 from __future__ import annotations

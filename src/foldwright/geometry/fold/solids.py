@@ -9,7 +9,7 @@ import manifold3d
 import numpy as np
 
 from foldwright.base.types import FloatArray, IntArray
-from foldwright.geometry.fold.apart import Body, body, gaps
+from foldwright.geometry.fold.apart import Body, body, hull_gaps
 from foldwright.geometry.fold.edges import hard_panels
 from foldwright.geometry.fold.model import Blank, Panel
 from foldwright.geometry.fold.rings import following, solid_rings
@@ -129,7 +129,7 @@ NO_BITE = Bite(0.0, 0.0)
 
 def meeting(one: Piece, other: Piece, relative: FloatArray) -> Bite:
     """What two pieces share; relative: 4x4 from the frame of `other` to that of `one`."""
-    if float(gaps(one.body, other.body, relative[None])[0]) > -_TOUCHING:
+    if float(hull_gaps(one.body, other.body, relative[None])[0]) > -_TOUCHING:
         return NO_BITE
     moved = placed(prism(other.panel, other.thickness), relative)
     common = manifold(prism(one.panel, one.thickness)) ^ manifold(moved)

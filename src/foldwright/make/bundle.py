@@ -1,0 +1,130 @@
+"""All files of a plan set in memory, from one evaluation and the texts that it was read from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from foldwright import __version__
+from foldwright.airframe.model import MassItem
+from foldwright.base.finding import Finding, Verdict
+from foldwright.evaluate import Evaluation, Results
+from foldwright.flight.weights import battery_moments
+from foldwright.layout.from_airframe import lay_out
+from foldwright.make.airframe_json import airframe_json
+from foldwright.make.card import card_json, card_pdf
+from foldwright.make.layout_toml import layout_toml
+from foldwright.make.manifest import About
+from foldwright.make.plans import changes_text, licence_text, plan_set_name
+from foldwright.make.sheet_files import sheet_files
+from foldwright.make.sheet_marks import Titles
+from foldwright.make.sheet_sums import Sums, sums
+from foldwright.make.sheets import draw_sheets
+from foldwright.make.stock_toml import stock_toml, used_entries
+from foldwright.make.views import NAMES, Paper, Shown, gear_of, picture_svg, views_pdf
+
+Say = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Texts:
+    """The design file and the workshop file as they were read, and what reading them found."""
+
+    design: str
+    workshop: str
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bundle:
+    """A plan set before it is written.
+
+    files: by path in the plan set, the manifest left out. name: of its folder and zip. evaluation: with the
+    findings of the files and the sheets among its own, as the card has them. sheets: number of cut files.
+    """
+
+    files: Mapping[str, bytes]
+    name: str
+    about: About
+    evaluation: Evaluation
+    sums: Sums
+    sheets: int
+
+    @property
+    def verdict(self) -> Verdict:
+        """The gravest finding of design, files and sheets."""
+        return self.evaluation.verdict
+
+
+def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: None) -> Bundle:
+    """Draw the sheets, the views and the card of an evaluated design.
+
+    say: told what is being made. Raises ValueError for an evaluation without results. A bundle whose
+    verdict is a no-go (a blank that finds no sheet) holds no card: it must not be built.
+    """
+    results = evaluation.results
+    if results is None:
+        raise ValueError("a plan set needs complete results")
+    design, workshop = evaluation.design.design, evaluation.workshop
+    say("laying out the sheets")
+    laid = lay_out([one.blank for one in results.airframe.placed], workshop)
+    drawn = draw_sheets(laid, workshop, Titles(design.name, design.revision, workshop.name))
+    judged = replace(evaluation, findings=_once((*texts.findings, *evaluation.findings, *drawn.findings)))
+    name = plan_set_name(design.name, design.revision, workshop.id)
+    about = About(design.name, design.revision, workshop.id, design.licence, design.flown, __version__)
+    total = sums(laid, drawn, workshop)
+    files: dict[str, bytes] = {}
+    if judged.verdict != "no-go":
+        files = {
+            **sheet_files(drawn, workshop, say),
+            **_pictures(judged, results, say),
+            "layout.toml": layout_toml(laid, drawn, workshop, total),
+            "airframe.json": airframe_json(results.airframe, _leading_edge(results), _other_masses(results)),
+            "design.toml": texts.design.encode(),
+            "workshop.toml": texts.workshop.encode(),
+            "stock.toml": stock_toml(used_entries(evaluation.design, workshop, evaluation.stock)),
+            "LICENSE-of-the-plans.txt": licence_text(about, design.author),
+            "CHANGES.md": changes_text(about),
+        }
+    return Bundle(files, name, about, judged, total, len(drawn.sheets))
+
+
+def _once(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Each finding once, in order: reading and fitting may report the same key."""
+    seen = {(one.code, one.verdict, one.where): one for one in reversed(findings)}
+    kept = {id(one) for one in seen.values()}
+    return tuple(one for one in findings if id(one) in kept)
+
+
+def _pictures(evaluation: Evaluation, results: Results, say: Say) -> dict[str, bytes]:
+    """The setup card and the views."""
+    about = evaluation.design.design
+    paper: Paper = "Letter" if evaluation.workshop.paper == "Letter" else "A4"
+    shown = Shown(gear=gear_of([*results.airframe.masses, _battery(results)]), balance=results.balance.cg)
+    say("drawing the setup card")
+    files = {"setup-card.json": card_json(evaluation), "setup-card.pdf": card_pdf(evaluation)}
+    say("drawing the views")
+    files["views.pdf"] = views_pdf(results.airframe, f"{about.name} {about.revision}", shown, paper)
+    for name in NAMES:
+        files[f"views/{name}.svg"] = picture_svg(results.airframe, name, shown=shown)
+    return files
+
+
+def _leading_edge(results: Results) -> float:
+    """x of the leading edge that the balance point is measured from, mm."""
+    return results.balance.wanted.x - results.balance.wanted.behind_marks
+
+
+def _battery(results: Results) -> MassItem:
+    """The battery where it flies."""
+    fitted, equipment = results.fitted.battery, results.fitted
+    centre = np.array([results.balance.battery.x, equipment.battery_y_mm, equipment.battery_z_mm])
+    moments = battery_moments(fitted, centre)
+    return MassItem("battery", "equipment", moments, size=fitted.size_mm)
+
+
+def _other_masses(results: Results) -> tuple[MassItem, ...]:
+    """All masses but the board's, which the readback weighs from the sheets."""
+    return (*(item for item in results.airframe.masses if item.group != "board"), _battery(results))

@@ -1,0 +1,290 @@
+"""`docs/validation.md`: published value, ours and the difference, from the data that the tests use.
+
+`make docs` writes the file; `tests/house/test_docs.py` holds the committed one against a new run.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from math import degrees, gamma, pi
+from pathlib import Path
+from textwrap import fill
+
+import numpy as np
+
+from foldwright.geometry.fold.methods import bend_deduction, crush_squeezed, radius_gain
+from foldwright.physics import flap as glauert
+from foldwright.physics.atmosphere import standard_air
+from foldwright.physics.body_moment import rectangle_factor
+from foldwright.physics.stream import induced_velocity
+from foldwright.physics.trim import control_power, edge_up, solve_trim, thrust_moment
+from tests.geometry.fold import test_methods as folds
+from tests.physics import test_atmosphere as air
+from tests.physics import test_lattice_flap as flaps
+from tests.physics import test_lattice_published as wings
+from tests.physics import test_stream as stream
+from tests.physics import test_trim_table as trim
+from tests.physics.lattice_cases import aspect
+from tests.strategies import Box, box_blank
+
+FILE = Path(__file__).resolve().parents[1] / "docs" / "validation.md"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line: what, the values expected and ours (as many), decimals to print.
+
+    relative: difference in percent, else in the unit of the values.
+    """
+
+    what: str
+    expected: tuple[float, ...]
+    ours: tuple[float, ...]
+    digits: int
+    relative: bool = True
+
+    def cells(self) -> str:
+        """The line in markdown; of several values the greatest difference counts."""
+        texts = [" / ".join(f"{_whole(v, self.digits)}" for v in row) for row in (self.expected, self.ours)]
+        pairs = [
+            (round(ours, self.digits) - round(wanted, self.digits), wanted)
+            for ours, wanted in zip(self.ours, self.expected, strict=True)
+        ]
+        if self.relative:
+            worst = max((100.0 * gap / abs(wanted) for gap, wanted in pairs), key=abs)
+            return f"| {self.what} | {texts[0]} | {texts[1]} | {_signed(worst, 2)} % |"
+        worst = max((gap for gap, _ in pairs), key=abs)
+        return f"| {self.what} | {texts[0]} | {texts[1]} | {_signed(worst, self.digits)} |"
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """One table: heading, where the expected values come from, its rows."""
+
+    title: str
+    source: str
+    rows: Callable[[], Iterable[Row]]
+
+
+def _whole(value: float, digits: int) -> str:
+    """A number without a minus before nothing."""
+    return f"{round(value, digits) + 0.0:.{digits}f}"
+
+
+def _signed(value: float, digits: int) -> str:
+    text = f"{round(value, digits) + 0.0:+.{digits}f}"
+    return text.replace("+", "") if float(text) == 0.0 else text
+
+
+def _wings() -> Iterable[Row]:
+    bertin = wings.bertin()
+    circulation = bertin.gamma[:, 1] / (4.0 * np.pi)
+    yield Row(
+        "swept wing of Bertin & Smith, example 7.2: circulation at four stations, root to tip",
+        wings.BERTIN_GAMMA,
+        tuple(float(each) for each in circulation),
+        4,
+    )
+    yield Row("the same wing: lift slope", (wings.BERTIN_SLOPE,), (bertin.derivatives()["CL_alpha"],), 3)
+    yield Row(
+        "the same wing measured by Weber & Brebner: C_L at "
+        + " / ".join(f"{angle:g}°" for angle, _ in wings.WEBER),
+        tuple(lift for _, lift in wings.WEBER),
+        tuple(wings.weber(angle) for angle, _ in wings.WEBER),
+        3,
+    )
+    lift, moment = wings.warren_extrapolated()
+    yield Row("Warren 12: lift slope", (wings.WARREN[0],), (lift,), 3)
+    yield Row("Warren 12: pitching moment slope about the apex", (wings.WARREN[1],), (moment,), 2)
+    yield Row("flat square wing (Tuck): lift slope", (wings.TUCK,), (wings.square_wing(),), 5)
+    yield Row("slope of a flat plate in two dimensions over 2π, aspect ratio 2000", (1.0,), (_plate(),), 3)
+
+
+def _plate() -> float:
+    return float(aspect(2000.0, 4, 12).strip("wing").cl[0, 1]) / (2.0 * pi)
+
+
+def _rectangles() -> Iterable[Row]:
+    for ratio, slope, centre in wings.RECTANGLES:
+        lattice = aspect(ratio, 24, 16)
+        ours = lattice.derivatives()["CL_alpha"]
+        yield Row(f"aspect ratio {ratio:g}: lift slope", (slope,), (ours,), 4)
+        yield Row(f"aspect ratio {ratio:g}: neutral point, chords", (centre,), (lattice.neutral_point(),), 3)
+
+
+def _flap_formulas() -> Iterable[Row]:
+    for part, tau, moment, b1, b2 in flaps.TABLE:
+        functions = (
+            glauert.effectiveness,
+            glauert.moment_slope,
+            glauert.hinge_alpha_slope,
+            glauert.hinge_flap_slope,
+        )
+        ours = tuple(float(function(part)) for function in functions)
+        yield Row(f"flap of {part:g} chord: τ, c_mδ, b₁, b₂", (tau, moment, b1, b2), ours, 3)
+
+
+def _flap_lattice() -> Iterable[Row]:
+    for part in flaps.PARTS:
+        wanted = (float(glauert.effectiveness(part)), float(glauert.moment_slope(part)))
+        yield Row(f"flap of {part:g} chord: τ, c_mδ", wanted, flaps.two_dimensional(part, 12), 4)
+
+
+def _trim_table() -> Iterable[Row]:
+    for cm0, columns in trim.TABLE.items():
+        for margin, wanted in zip(trim.MARGINS, columns, strict=True):
+            slopes = trim.slopes(trim.FINAL, cm0, margin)
+            states = (solve_trim(slopes, trim.lift_at(speed)) for speed in trim.SPEEDS)
+            ours = tuple(float(edge_up(state.delta, trim.SHARE * trim.CHORD * 1e3)) for state in states)
+            yield Row(f"c_m0 {cm0:+.3f}, static margin {100 * margin:.0f} %", wanted, ours, 1, relative=False)
+
+
+def _power() -> Iterable[Row]:
+    for speed, wanted in trim.TILT_AS_EDGE:
+        tilt = float(thrust_moment(4.4, 0.0, 0.21, -np.radians(3.0)))
+        cm = tilt / (0.5 * trim.DENSITY * speed**2 * trim.SPAN * trim.CHORD**2)
+        delta = cm / (trim.ETA * control_power(trim.slopes(trim.FINAL, 0.0, 0.08)))
+        up = float(edge_up(delta, trim.SHARE * trim.CHORD * 1e3))
+        yield Row(f"3° of tilt as trailing edge up at {speed:g} m/s, mm", (wanted,), (up,), 1, relative=False)
+
+
+def _air() -> Iterable[Row]:
+    for height, kelvin, pascal, density, mu in air.TABLE:
+        state = standard_air(height)
+        wanted = (kelvin, pascal / 100.0, density, mu)
+        ours = (state.temperature, state.pressure / 100.0, state.density, state.viscosity * 1e5)
+        yield Row(f"{height:g} m: K, hPa, kg/m³, 10⁻⁵ Pa s", wanted, tuple(float(v) for v in ours), 4)
+    for speed, induced in stream.MOMENTUM:
+        found = float(induced_velocity(5.0, speed, 1.225, stream.AREA))
+        yield Row(f"propeller disc, 5 N at {speed:g} m/s: added velocity, m/s", (induced,), (found,), 3)
+    square = float(rectangle_factor(np.array(1.0), np.array(1.0)))
+    yield Row("square body section: apparent mass over the circle's", (_square(),), (square,), 2)
+
+
+def _square() -> float:
+    """Conformal map of the square: c = Γ(1/4)²/(4 π^1.5) of its side, (2 π c² - 1)/(π/4)."""
+    radius = gamma(0.25) ** 2 / (4.0 * pi**1.5)
+    return (2.0 * pi * radius**2 - 1.0) / (pi / 4.0)
+
+
+def _folds() -> Iterable[Row]:
+    t, radius, k, deduction = folds.HANDBOOK
+    yield Row(
+        "bend deduction of the handbook's example, mm",
+        (deduction,),
+        (bend_deduction(pi / 2, t, radius, k),),
+        3,
+        relative=False,
+    )
+    for method, lost in (("groove", 0.0), ("crush", 0.0), ("rebate", 0.0), ("slit", 4.0)):
+        box = Box(70.0, 45.0, 250.0, 5.0, method, 5.0 if method == "crush" else 0.0)
+        flat = folds.flat_width(box_blank(box))
+        yield Row(
+            f"flat width of a U box 70 wide, 45 high, 5 mm board, {method}, mm",
+            (70.0 + 90.0 - lost * 5.0,),
+            (flat,),
+            3,
+            relative=False,
+        )
+    yield Row(
+        "board saved by a corner of 1 mm outer radius at 90°, mm",
+        (2.0 - pi / 2,),
+        (radius_gain(pi / 2, 1.0),),
+        3,
+        relative=False,
+    )
+    yield Row("turn up to which a crush as wide as the board is free, °", (53.13,), (_free(),), 2, relative=False)
+
+
+def _free() -> float:
+    """Greatest turn at which nothing is squeezed; first principles: t tan(θ/2) = t/2."""
+    low, high = 0.0, pi / 2
+    while high - low > 1e-12:
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if crush_squeezed(middle, 5.0, 5.0) <= 0.0 else (low, middle)
+    return degrees(low)
+
+
+GROUPS = (
+    Group(
+        "Lifting surfaces",
+        "Bertin & Smith, *Aerodynamics for Engineers*; Weber & Brebner, ARC R&M 2882, 1958 (an experiment:"
+        " friction and thickness are in it); Warren 12; Tuck. Recalled from memory where the sources are not at"
+        " hand, and recomputed by an independent script. Slopes per radian.",
+        _wings,
+    ),
+    Group(
+        "Flat rectangular wings",
+        "Lifting-surface values extrapolated by an independent script; 24 x 16 panels a half here, not"
+        " extrapolated.",
+        _rectangles,
+    ),
+    Group(
+        "Hinged flap, closed forms",
+        "Glauert, ARC R&M 1095, 1927; Houghton & Carpenter, *Aerodynamics for Engineering Students*,"
+        " eqs 4.49-4.57.",
+        _flap_formulas,
+    ),
+    Group(
+        "Hinged flap, lattice in the two-dimensional limit",
+        "The closed forms above; 12 chordwise panels, aspect ratio 2000.",
+        _flap_lattice,
+    ),
+    Group(
+        "Trim of a fixed plank",
+        "The project's own worked numbers from an earlier prototype, not published: span 0.66 m, chord 0.22 m,"
+        " 0.38 kg, control of 22 % chord over the whole span. Millimetres of trailing edge up at 12 / 9 / 8 m/s.",
+        _trim_table,
+    ),
+    Group("Tilt of the thrust line", "The same notes: 4.4 N, motor 0.21 m behind the balance point.", _power),
+    Group(
+        "Air, propeller disc, body",
+        "ISO 2533 and momentum theory, recomputed from their formulas; the square by conformal mapping.",
+        _air,
+    ),
+    Group(
+        "Folds",
+        "Sheet-metal handbook form of the bend deduction; first principles for the others.",
+        _folds,
+    ),
+)
+
+HEAD = """# Validation
+
+Expected value, ours and the difference, side by side. This file is written by `make docs` from the data that
+the tests use; a test fails when it no longer agrees with the code. Where a line holds several values, the
+difference is the greatest of them. Where each number comes from stands above its table; none of it is a
+measurement of a folded aeroplane, so it shows that the sums are right, not that an aeroplane flies.
+What the model leaves out is in [model.md](model.md).
+"""
+
+TAIL = """
+## Held in the tests as limits
+
+These have no single number to print; the tests named hold them on many random cases.
+
+| what | limit | test |
+|---|---|---|
+| folded, laid flat and folded again: random wings and boxes | 1e-9 mm | `tests/geometry/fold` |
+| panels that share room when folded | 1e-3 mm³ | `tests/geometry/fold/test_solids.py` |
+| marks carried to the flat board and back | 1e-9 mm | `tests/geometry/fold/test_marks.py` |
+| mass, centre of gravity, inertia against a mesh library | 1e-9 | `tests/geometry/fold/test_mass.py` |
+| elliptic wing: span efficiency | 0.99 to 1 | `tests/physics/test_lattice_published.py` |
+"""
+
+
+def text() -> str:
+    """The whole file."""
+    parts = [HEAD]
+    for group in GROUPS:
+        rows = "\n".join(row.cells() for row in group.rows())
+        parts.append(
+            f"\n## {group.title}\n\n{fill(group.source, 112)}\n\n"
+            f"| | expected | ours | difference |\n|---|---|---|---|\n{rows}\n"
+        )
+    return "".join([*parts, TAIL])
+
+
+if __name__ == "__main__":
+    FILE.write_text(text(), encoding="utf-8")
