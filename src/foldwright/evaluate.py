@@ -33,8 +33,8 @@ SAMPLES: dict[Detail, int] = {"interactive": 32, "final": 256}
 class Results:
     """Everything that was worked out, complete.
 
-    airframe: with its marks. slopes: derivatives at cruise trim about the balance, 1/rad. subject: what the
-    rules have read (its airframe is without marks).
+    airframe: with its marks in the final detail, without in the interactive one. slopes: derivatives at
+    cruise trim about the balance, 1/rad. subject: what the rules have read (without marks).
     """
 
     fitted: Resolved
@@ -79,7 +79,8 @@ def evaluate(
     """Fold, balance, trim and judge a design as this workshop builds it.
 
     assumptions: judgement values; those of the files where left out. detail: "interactive" (coarse lattice,
-    32 samples) or "final" (fine lattice, 256 samples, fold paths walked through).
+    32 samples) or "final" (fine lattice, 256 samples, blanks tried as solids along their fold paths,
+    marks placed).
     """
     judged = assumptions if assumptions is not None else assumptions_for(design, workshop)
     results, findings = _work(design, workshop, stock, judged, detail)
@@ -108,8 +109,11 @@ def _work(
     power = thrust_line(airframe, air, weighed, design.targets, samples)
     slopes = derivatives(air, weighed.cg, *_cruise(trimmed))
     subject = Subject(design, workshop, fitted, airframe, air, weighed, trimmed, power, slopes)
-    marked, lost = place_marks(airframe, mark_requests(subject))
-    findings += (*lost, *review(subject))
+    findings += review(subject)
+    marked = airframe
+    if detail == "final":
+        marked, lost = place_marks(airframe, mark_requests(subject))
+        findings += lost
     return Results(fitted, marked, air, weighed, trimmed, power, slopes, subject), findings
 
 

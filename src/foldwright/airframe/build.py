@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import radians
 from typing import Any
 
@@ -17,7 +18,7 @@ from foldwright.airframe.slot_tab import join_slot_tab
 from foldwright.airframe.wing import build_wing
 from foldwright.base.finding import Finding
 from foldwright.design.model import Design
-from foldwright.design.parts import Box, FoldedWing, Part, Plate, Saddle, SlotTab
+from foldwright.design.parts import Box, FoldedWing, Joint, Part, Plate, Saddle, SlotTab
 from foldwright.design.resolve import Resolved
 from foldwright.design.workshop import Workshop
 from foldwright.geometry.fold.flat import transforms
@@ -72,33 +73,62 @@ def build_airframe(design: Design, fitted: Resolved, workshop: Workshop) -> Airf
     and its findings say why.
     """
     board = board_of(workshop)
-    bench = Bench(board, {spar.part: spar.mass_g_m for spar in fitted.spars}, radians(fitted.motor.tilt_deg))
-    built = {part.id: BUILDERS[type(part)](part, bench) for part in design.part}
+    spars = tuple(sorted((spar.part, spar.mass_g_m) for spar in fitted.spars))
+    shape = folded(design.part, design.joint, board, spars, radians(fitted.motor.tilt_deg))
+    glue = (workshop.glue_g_m if workshop.glue_g_m is not None else design.build.glue_g_m) / 1000.0
+    seams = _seam_masses(shape.builds, glue, design.build.tape_g_m / 1000.0)
+    bought = tuple(item for build in shape.builds for item in build.masses)
+    return Airframe(
+        board,
+        shape.placed,
+        tuple(surface for build in shape.builds for surface in build.surfaces),
+        tuple(body for build in shape.builds for body in build.bodies),
+        (*shape.masses, *seams, *bought, *_equipment(design, fitted)),
+        _thrust(fitted),
+        shape.findings,
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shape:
+    """Parts folded and joined, before anything is put in: what only the parts and the board decide."""
+
+    builds: tuple[PartBuild, ...]
+    placed: tuple[Placed, ...]
+    masses: tuple[MassItem, ...]
+    findings: tuple[Finding, ...]
+
+
+@lru_cache(maxsize=8)
+def folded(
+    parts: tuple[Part, ...],
+    joints: tuple[Joint, ...],
+    board: Board,
+    spars: tuple[tuple[str, float], ...],
+    motor_tilt: float,
+) -> Shape:
+    """Fold every part and cut the joints; the last few shapes are remembered.
+
+    spars: part id and g/m of every bought spar. motor_tilt: rad, thrust vector nose-up positive.
+    """
+    bench = Bench(board, dict(spars), motor_tilt)
+    built = {part.id: BUILDERS[type(part)](part, bench) for part in parts}
     findings = [finding for build in built.values() for finding in build.findings]
     if all(build.blanks for build in built.values()):
-        findings += _join(design, built, board)
+        findings += _join(parts, joints, built, board)
     placed = tuple(
         Placed(build.id, blank, transforms(blank)) for build in built.values() for blank in build.blanks
     )
-    glue = (workshop.glue_g_m if workshop.glue_g_m is not None else design.build.glue_g_m) / 1000.0
-    masses = (*_board_masses(placed, board), *_seam_masses(built, glue, design.build.tape_g_m / 1000.0))
-    masses += tuple(item for build in built.values() for item in build.masses)
-    return Airframe(
-        board,
-        placed,
-        tuple(surface for build in built.values() for surface in build.surfaces),
-        tuple(body for build in built.values() for body in build.bodies),
-        (*masses, *_equipment(design, fitted)),
-        _thrust(fitted),
-        tuple(findings),
-    )
+    return Shape(tuple(built.values()), placed, _board_masses(placed, board), tuple(findings))
 
 
-def _join(design: Design, built: dict[str, PartBuild], board: Board) -> list[Finding]:
+def _join(
+    all_parts: tuple[Part, ...], joints: tuple[Joint, ...], built: dict[str, PartBuild], board: Board
+) -> list[Finding]:
     """Cut every joint into both parts; slots before saddles, so that a saddle sees the finished wing."""
-    parts: dict[str, Part] = {part.id: part for part in design.part}
+    parts: dict[str, Part] = {part.id: part for part in all_parts}
     findings: list[Finding] = []
-    for joint in sorted(design.joint, key=lambda joint: isinstance(joint, Saddle)):
+    for joint in sorted(joints, key=lambda joint: isinstance(joint, Saddle)):
         first, second = joint.parts
         if isinstance(joint, SlotTab):
             plate = parts[first]
@@ -123,10 +153,10 @@ def _board_masses(placed: tuple[Placed, ...], board: Board) -> tuple[MassItem, .
     )
 
 
-def _seam_masses(built: Mapping[str, PartBuild], glue: float, tape: float) -> tuple[MassItem, ...]:
+def _seam_masses(builds: tuple[PartBuild, ...], glue: float, tape: float) -> tuple[MassItem, ...]:
     """Glue and tape as line masses, one item a part and kind; glue, tape: g/mm."""
     items = []
-    for build in built.values():
+    for build in builds:
         for kind, weight in (("glue", glue), ("tape", tape)):
             lines = [line_moments(seam.points, weight) for seam in build.seams if seam.kind == kind]
             if lines and weight > 0.0:

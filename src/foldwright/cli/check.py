@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from foldwright.cli.options import NO_GO, UNUSABLE, AsJson, DesignFile, StockFile, WorkshopFile
+from foldwright.cli.options import AsJson, DesignFile, StockFile, WorkshopFile
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
     from foldwright.base.finding import Finding
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from foldwright.cure import Cure
     from foldwright.evaluate import Evaluation
 
-Cures = dict[int, "tuple[Cure, ...]"]
+    Cures = dict[int, tuple[Cure, ...]]
 
 
 def check(
@@ -25,82 +26,92 @@ def check(
     workshop: WorkshopFile = None,
     own_stock: StockFile = None,
     cures: Annotated[
-        bool, typer.Option(help="Work out the smallest change that clears each finding.")
+        bool,
+        typer.Option("--cures/--no-cures", help="Work out the smallest change that clears each finding."),
     ] = True,
-    show_clear: Annotated[bool, typer.Option("--all", help="Show the clear findings too.")] = False,
+    show_all: Annotated[
+        bool, typer.Option("--all", help="Show the clear findings and the judgement values too.")
+    ] = False,
     apply: Annotated[
         str,
         typer.Option(
-            "--apply", help="Save the best cure of this finding into the design file, comments kept."
+            "--apply",
+            metavar="CODE",
+            help="Save the best cure of this finding in the design file, comments kept, and check again.",
         ),
     ] = "",
     as_json: AsJson = False,
 ) -> None:
     """Fold, balance, trim and judge a design; exit 0 clear or watch, 1 no-go, 2 unusable input."""
+    from foldwright.base.finding import worst
     from foldwright.cli.inputs import read_inputs
     from foldwright.cli.progress import progress
     from foldwright.cli.report import check_data, print_check
-    from foldwright.cli.show import finding_data, print_findings, print_json, stop
-    from foldwright.evaluate import evaluate
+    from foldwright.cli.show import answer, exit_code, print_json, refuse, stop
 
-    with progress(as_json) as say:
+    saved: Cure | None = None
+    with progress() as say:
         say("reading")
         inputs = read_inputs(design, workshop, own_stock)
-        if inputs.usable is None:
-            if as_json:
-                print_json(
-                    {"verdict": "unusable", "findings": [finding_data(one) for one in inputs.findings]}
-                )
-            else:
-                print_findings(inputs.findings, clear=True)
-            stop(UNUSABLE)
-            return
-        say("folding, balancing, trimming")
-        result = evaluate(*inputs.usable)
-        found = _cures(result, say) if cures or apply else {}
-    findings = (*inputs.findings, *result.findings)
+        result, findings, found = _judge(inputs, say, cures or bool(apply))
+        problem: Finding | None = None
+        if apply and result is not None:
+            saved, problem = _apply(design, inputs, findings, found, apply)
+        if saved is not None:
+            say("checking again")
+            inputs = read_inputs(design, workshop, own_stock)
+            result, findings, found = _judge(inputs, say, cures)
+    if result is None or problem is not None:
+        refuse("check", [problem] if problem is not None else findings, as_json)
     if as_json:
-        print_json(check_data(result, findings, found))
+        data = answer("check", findings, applied=None if saved is None else saved.says)
+        print_json({**data, **check_data(result, found, data["findings"])})
     else:
-        print_check(result, findings, found, show_clear=show_clear)
-    if apply:
-        _apply(design, inputs, result, found, apply, as_json)
-    stop(NO_GO if result.verdict == "no-go" else 0)
+        if saved is not None:
+            typer.echo(f"Saved in {design}: {saved.says}")
+        print_check(result, findings, found, show_all=show_all)
+    stop(exit_code(worst(findings)))
 
 
-def _cures(result: Evaluation, say: Say) -> Cures:
-    """Cures by the finding's place in the list, for what is not clear."""
+def _judge(
+    inputs: Inputs, say: Say, with_cures: bool
+) -> tuple[Evaluation | None, tuple[Finding, ...], Cures]:
+    """The evaluation, all findings, and cures by the finding's place among them."""
+    if inputs.usable is None:
+        return None, inputs.findings, {}
+    say("folding, balancing, trimming")
+    from foldwright.evaluate import evaluate
+
+    result = evaluate(*inputs.usable)
+    findings = (*inputs.findings, *result.findings)
+    graver = [index for index, one in enumerate(findings) if one.verdict != "clear"]
+    if not with_cures or not graver:
+        return result, findings, {}
     from foldwright.cure import find_cures
 
-    return {
-        index: find_cures(result, finding, say)
-        for index, finding in enumerate(result.findings)
-        if finding.verdict != "clear"
-    }
+    return result, findings, {index: find_cures(result, findings[index], say) for index in graver}
 
 
-def _apply(design: Path, inputs: Inputs, result: Evaluation, found: Cures, code: str, quiet: bool) -> None:
-    """Write the first cure of a finding into the design file, unless it has changed since it was read."""
+def _apply(
+    design: Path, inputs: Inputs, findings: Sequence[Finding], found: Cures, code: str
+) -> tuple[Cure | None, Finding | None]:
+    """Write the best cure of a finding into the design file, unless it has changed since it was read."""
     from foldwright.base.atomic import write_text
     from foldwright.base.finding import Finding
-    from foldwright.cli.show import print_findings, stop
+    from foldwright.cli.show import cannot_write
     from foldwright.design.save import changed_since, set_value
 
-    with_cure = {result.findings[index].code: cures[0] for index, cures in found.items() if cures}
-    problem: Finding | None = None
-    if code not in with_cure:
+    with_cure = {findings[index].code: cures[0] for index, cures in reversed(found.items()) if cures}
+    cure = with_cure.get(code.upper())
+    if cure is None:
         known = ", ".join(sorted(with_cure)) or "none has one"
-        problem = Finding("F52", "no-go", str(design), {"got": code, "known": known})
-    problem = problem or changed_since(design, inputs.design_sha256)
-    if problem is None:
-        cure: Any = with_cure[code]
-        text = set_value(inputs.design_text, cure.key, cure.after)
-        if isinstance(text, Finding):
-            problem = text
-        else:
-            write_text(design, text)
-            if not quiet:
-                typer.echo(f"Saved in {design}: {cure.says}")
-    if problem is not None:
-        print_findings([problem])
-        stop(UNUSABLE)
+        return None, Finding("F52", "no-go", str(design), {"got": code, "known": known})
+    text = set_value(inputs.design_text, cure.key, cure.after)
+    problem = text if isinstance(text, Finding) else changed_since(design, inputs.design_sha256)
+    if problem is not None or isinstance(text, Finding):
+        return None, problem
+    try:
+        write_text(design, text)
+    except OSError as error:
+        return None, cannot_write(design, error)
+    return cure, None

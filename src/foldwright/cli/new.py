@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from foldwright.cli.options import UNUSABLE, AsJson
+from foldwright.cli.options import AsJson
+
+if TYPE_CHECKING:
+    from foldwright.base.finding import Finding
 
 
 def new(
@@ -18,33 +21,37 @@ def new(
     """Write a commented design file to start from: a tailless pusher that balances and trims."""
     from foldwright.base.atomic import write_text
     from foldwright.base.finding import Finding
-    from foldwright.cli.show import finding_data, print_findings, print_json, stop
-    from foldwright.design.load import starter
-    from foldwright.design.save import set_value
+    from foldwright.cli.show import answer, cannot_write, print_json, refuse, stop
 
-    text: str | Finding = starter("marram")
-    if name and isinstance(text, str):
-        text = set_value(text, "design.name", name)
-    if isinstance(text, str) and out.exists():
-        text = Finding("F50", "no-go", str(out), {"file": str(out)})
-    if isinstance(text, Finding):
-        if as_json:
-            print_json({"findings": [finding_data(text)], "written": None})
-        else:
-            print_findings([text])
-        stop(UNUSABLE)
-    try:
-        write_text(out, str(text))
-    except OSError as error:
-        finding = Finding(
-            "F51", "no-go", str(out), {"file": str(out), "reason": error.strerror or str(error)}
-        )
-        if as_json:
-            print_json({"findings": [finding_data(finding)], "written": None})
-        else:
-            print_findings([finding])
-        stop(UNUSABLE)
+    text = _text(name, out)
+    problems = text if isinstance(text, tuple) else ()
+    if isinstance(text, str):
+        try:
+            if out.exists():
+                problems = (Finding("F50", "no-go", str(out), {"file": str(out)}),)
+            else:
+                write_text(out, text)
+        except OSError as error:
+            problems = (cannot_write(out, error),)
+    if problems:
+        refuse("new", problems, as_json, written=None)
     if as_json:
-        print_json({"findings": [], "written": str(out)})
+        print_json(answer("new", (), written=str(out)))
     else:
         typer.echo(f"Wrote {out}. Next: foldwright check {out}")
+    stop(0)
+
+
+def _text(name: str, out: Path) -> str | tuple[Finding, ...]:
+    """The file's text under the name wanted, or what is wrong with the name."""
+    from foldwright.base.finding import Finding
+    from foldwright.design.load import load_text, starter
+    from foldwright.design.save import set_value
+
+    if not name:
+        return starter("marram")
+    text = set_value(starter("marram"), "design.name", name)
+    if isinstance(text, Finding):
+        return (text,)
+    read = load_text(text, "design", str(out))
+    return text if read.value is not None else read.findings

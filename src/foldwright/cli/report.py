@@ -4,77 +4,101 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
+from math import isnan
 from typing import TYPE_CHECKING, Any
 
-import typer
-
-from foldwright.base.finding import severity
-from foldwright.base.messages import words
-from foldwright.cli.show import band_text, finding_data
+from foldwright.base.finding import severity, worst
+from foldwright.cli.show import band_text, print_finding
+from foldwright.cli.streams import paragraph, say_line, styled
 
 if TYPE_CHECKING:
     from foldwright.base.band import Band
     from foldwright.base.finding import Finding
     from foldwright.cure import Cure
+    from foldwright.design.assumptions import Assumptions
     from foldwright.evaluate import Evaluation, Results
     from foldwright.flight.battery import BatteryPlace
+    from foldwright.flight.trim import Trim
 
 Cures = Mapping[int, "tuple[Cure, ...]"]
+"""Cures by the place of their finding in the list that is shown."""
+
+NAMES = 17
+NOT_ASSESSED = "Strength, drive and launch: not assessed."
 
 
-def print_check(result: Evaluation, findings: Sequence[Finding], cures: Cures, *, show_clear: bool) -> None:
+def print_check(result: Evaluation, findings: Sequence[Finding], cures: Cures, *, show_all: bool) -> None:
     """Figures first, then what is not clear, then the verdict."""
     about = result.design.design
-    typer.secho(f"{about.name} {about.revision}, built in: {result.workshop.name}", bold=True)
+    say_line(styled(f"{about.name} {about.revision}, built in: {result.workshop.name}", "strong"))
     if result.results is not None:
-        for line in figures(result.results):
-            typer.echo(f"  {line}")
-    offset = len(findings) - len(result.findings)
+        for name, text in figures(result.results):
+            paragraph(text, f"  {name}", NAMES)
+    if show_all:
+        print_assumptions(result.assumptions)
     order = sorted(range(len(findings)), key=lambda i: (-severity(findings[i].verdict), findings[i].code, i))
     for index in order:
-        if findings[index].verdict != "clear" or show_clear:
-            _print_one(findings[index], cures.get(index - offset, ()))
+        if findings[index].verdict != "clear" or show_all:
+            print_finding(findings[index], [cure.says for cure in cures.get(index, ())[:2]])
+    print_verdict(findings)
+
+
+def print_verdict(findings: Sequence[Finding]) -> None:
+    """The gravest of all findings, how many there are of each, and what nobody has judged."""
     counts = {name: sum(one.verdict == name for one in findings) for name in ("no-go", "watch", "clear")}
     tally = ", ".join(f"{count} {name}" for name, count in counts.items())
-    typer.secho(f"Verdict: {result.verdict} ({tally}). Strength, drive and launch: not assessed.", bold=True)
+    verdict = worst(findings)
+    paragraph(f"({tally}). {NOT_ASSESSED}", styled(f"Verdict: {verdict} ", verdict), 0)
 
 
-def _print_one(finding: Finding, cures: tuple[Cure, ...]) -> None:
-    said = words(finding)
-    typer.echo(f"{finding.verdict:>6}  {finding.code}  {finding.where}: {said.says}")
-    if finding.verdict == "clear":
-        return
-    if said.expected:
-        typer.echo(f"              expected {said.expected}; got {said.got}")
-    for cure in cures[:2]:
-        typer.echo(f"              cure, computed: {cure.says}")
-    if said.cure and not cures:
-        typer.echo(f"              cure: {said.cure}")
+def print_assumptions(assumptions: Assumptions) -> None:
+    """The judgement values used, each with its spread and source."""
+    say_line("  judgement values (a design file can set them under [assumptions]):")
+    for one in assumptions.entries:
+        unit = f" {one.unit}" if one.unit else ""
+        paragraph(f"{one.name} {one.value:g}{unit}, deviation {one.sd:g}: {one.source}", "", 4)
 
 
-def figures(results: Results) -> list[str]:
-    """The figures a designer asks for first, each with its band."""
+def figures(results: Results) -> list[tuple[str, str]]:
+    """The figures a designer asks for first, by name, each with its band."""
     balance, trims, thrust = results.balance, results.trims, results.thrust
-    launch, cruise, wanted = trims.launch, trims.cruise, balance.wanted
-    window = f"{balance.forward.behind_root:.1f} to {balance.first_aft.behind_root:.1f} mm"
+    wanted, station = balance.wanted, trims.launch.station
+    if balance.first_window:
+        window = f"first flights from {balance.forward.behind_root:.1f} to {balance.first_aft.behind_root:.1f} mm"
+    else:
+        window = "no place is right for first flights: the neutral point is too uncertain"
     margin = band_text(balance.static_margin, 1)
-    edge = band_text(thrust.edge_launch, 1)
-    rows = [
+    return [
         ("all-up weight", f"{band_text(balance.mass, 0)}, wing loading {band_text(balance.wing_loading, 1)}"),
         (
             "balance point",
-            f"{wanted.behind_root:.1f} mm behind the leading edge ({wanted.pct:.1f} % of the chord)",
+            f"{wanted.behind_root:.1f} mm behind the leading edge ({wanted.pct:.1f} % of the chord); {window}",
         ),
-        ("", f"first flights from {window}"),
         ("neutral point", f"{band_text(results.lift.neutral_pct, 1)}, static margin {margin}"),
         ("battery", place_text(balance.battery)),
         *(("or", place_text(place)) for place in balance.alternatives),
-        ("launch trim", f"{band_text(launch.up, 1)} trailing edge up at {launch.condition.speed:g} m/s"),
-        ("", f"(at the inner end of {launch.station.control}, {launch.station.y:g} mm from the centre line)"),
-        ("cruise trim", f"{band_text(cruise.up, 1)} trailing edge up at {cruise.condition.speed:g} m/s"),
-        ("power", f"{thrust.says}, like {edge} of elevon up at launch speed; {thrust.tilt_says}"),
+        ("launch trim", trim_text(trims.launch)),
+        ("cruise trim", trim_text(trims.cruise)),
+        ("", f"(at the inner end of {station.control}, {station.y:g} mm from the centre line)"),
+        ("power", f"{thrust.says}, like {edge_text(thrust.edge_launch)} at launch speed; {thrust.tilt_says}"),
     ]
-    return [f"{name:<16}{text}" for name, text in rows]
+
+
+def trim_text(trim: Trim) -> str:
+    """Where the trailing edge stands for level flight at one speed."""
+    at = f"at {trim.condition.speed:g} m/s"
+    return f"no level flight {at}" if isnan(trim.up.value) else f"{edge_text(trim.up)} {at}"
+
+
+def edge_text(band: Band) -> str:
+    """Travel of a trailing edge with its direction in words; the band keeps the direction of the value."""
+    if isnan(band.value):
+        return "an unknown trim"
+    if band.value >= 0.0:
+        return f"{band_text(band, 1)} trailing edge up"
+    low, high = -band.high, -band.low
+    down = type(band)(-band.value, low, high, band.unit, band.basis, band.missing)
+    return f"{band_text(down, 1)} trailing edge down"
 
 
 def place_text(place: BatteryPlace) -> str:
@@ -82,7 +106,9 @@ def place_text(place: BatteryPlace) -> str:
     text = f"{place.id}: front face at x {place.front:.0f} mm, all-up {place.mass:.0f} g"
     if place.fits and place.low is not None and place.high is not None:
         half = (place.rear - place.front) / 2.0
-        return f"{text} (front face {place.low - half:.0f} to {place.high - half:.0f} keeps within limits)"
+        return f"{text} (front face {place.low - half:.0f} to {place.high - half:.0f} mm keeps within limits)"
+    if place.too_long:
+        return f"{text}; too long for its slide"
     ballast = (
         f", {place.ballast.mass:.0f} g of ballast at the {place.ballast.end} would do"
         if place.ballast
@@ -91,45 +117,37 @@ def place_text(place: BatteryPlace) -> str:
     return f"{text}; does not balance within its slide (wants x {place.wanted:.0f} mm at its middle{ballast})"
 
 
-def check_data(result: Evaluation, findings: Sequence[Finding], cures: Cures) -> dict[str, Any]:
-    """All of it as JSON data."""
-    offset = len(findings) - len(result.findings)
-    rows = []
-    for index, finding in enumerate(findings):
-        row = finding_data(finding)
-        row["cures"] = [asdict(cure) for cure in cures.get(index - offset, ())]
-        rows.append(row)
+def check_data(result: Evaluation, cures: Cures, rows: list[dict[str, Any]]) -> dict[str, Any]:
+    """What `check` says besides the findings, as JSON data; the rows of the findings get their cures."""
+    for index, row in enumerate(rows):
+        row["cures"] = [{**asdict(cure), "says": cure.says} for cure in cures.get(index, ())]
     about = result.design.design
     return {
         "design": {"name": about.name, "revision": about.revision},
-        "workshop": result.workshop.id,
-        "verdict": result.verdict,
-        "findings": rows,
+        "workshop": {"id": result.workshop.id, "name": result.workshop.name},
         "figures": None if result.results is None else figures_data(result.results),
+        "assumptions": [asdict(one) for one in result.assumptions.entries],
+        "not_assessed": ["strength", "drive", "launch"],
     }
-
-
-def band_data(band: Band) -> dict[str, Any]:
-    """A band as JSON."""
-    return asdict(band)
 
 
 def figures_data(results: Results) -> dict[str, Any]:
     """The figures with unit suffixes."""
     balance, trims, thrust = results.balance, results.trims, results.thrust
+    window = [balance.forward.behind_root, balance.first_aft.behind_root] if balance.first_window else None
     return {
-        "all_up_g": band_data(balance.mass),
-        "wing_loading_g_dm2": band_data(balance.wing_loading),
+        "all_up_g": asdict(balance.mass),
+        "wing_loading_g_dm2": asdict(balance.wing_loading),
         "balance_mm_behind_le": balance.wanted.behind_root,
         "balance_pct": balance.wanted.pct,
-        "window_mm_behind_le": [balance.forward.behind_root, balance.first_aft.behind_root],
-        "neutral_point_pct": band_data(results.lift.neutral_pct),
-        "static_margin_pct": band_data(balance.static_margin),
+        "first_flights_mm_behind_le": window,
+        "neutral_point_pct": asdict(results.lift.neutral_pct),
+        "static_margin_pct": asdict(balance.static_margin),
         "battery": asdict(balance.battery),
         "alternatives": [asdict(place) for place in balance.alternatives],
-        "launch_trim_mm_up": band_data(trims.launch.up),
-        "cruise_trim_mm_up": band_data(trims.cruise.up),
-        "power_mm_up_at_launch": band_data(thrust.edge_launch),
+        "launch_trim_mm_up": asdict(trims.launch.up),
+        "cruise_trim_mm_up": asdict(trims.cruise.up),
+        "power_mm_up_at_launch": asdict(thrust.edge_launch),
         "power": thrust.says,
         "tilt": thrust.tilt_says,
         "derivatives_per_rad": dict(results.slopes),

@@ -2,51 +2,60 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Annotated, Any
 
 import typer
 
-from foldwright.cli.options import UNUSABLE, AsJson, StockFile
+from foldwright.cli.options import AsJson, StockFile
+
+
+class EntryKind(StrEnum):
+    """The kinds of stock entry."""
+
+    MOTOR = "motor"
+    PROPELLER = "propeller"
+    BATTERY = "battery"
+    SERVO = "servo"
+    RECEIVER = "receiver"
+    CONTROLLER = "controller"
+    CAMERA = "camera"
+    ITEM = "item"
+    SPAR = "spar"
 
 
 def stock(
-    kind: Annotated[str, typer.Argument(help="Only this kind: motor, propeller, battery, servo …")] = "",
+    kind: Annotated[EntryKind | None, typer.Argument(help="Only this kind.", show_default=False)] = None,
     own: StockFile = None,
     as_json: AsJson = False,
 ) -> None:
     """List the stock: generic entries with their numbers and where those come from."""
-    from foldwright.cli.show import finding_data, print_findings, print_json, stop
+    from foldwright.cli.show import answer, print_json, refuse, stop
+    from foldwright.cli.streams import paragraph, styled
     from foldwright.design.load import load_stock
 
     read = load_stock(own)
     if read.value is None:
-        if as_json:
-            print_json({"findings": [finding_data(one) for one in read.findings], "entries": []})
-        else:
-            print_findings(read.findings)
-        stop(UNUSABLE)
-        return
-    kinds = sorted({entry.kind for entry in read.value.entry})
-    if kind and kind not in kinds:
-        typer.echo(f"There is no kind {kind!r}; kinds: {', '.join(kinds)}", err=True)
-        stop(UNUSABLE)
-    entries = [entry for entry in read.value.entry if not kind or entry.kind == kind]
+        refuse("stock", read.findings, as_json, entries=[])
+    entries = [entry for entry in read.value.entry if kind is None or entry.kind == kind.value]
+    entries.sort(key=lambda one: (one.kind, one.id))
     if as_json:
-        print_json({"findings": [], "entries": [entry.model_dump(mode="json") for entry in entries]})
-        return
-    for entry in sorted(entries, key=lambda one: (one.kind, one.id)):
-        typer.echo(f"{entry.kind:<10} {entry.id:<20} {_numbers(entry.model_dump(mode='json'))}")
-        typer.echo(f"{'':<31} {entry.name}; {entry.source}")
+        rows = [entry.model_dump(mode="json") for entry in entries]
+        print_json(answer("stock", read.findings, entries=rows))
+        stop(0)
+    for entry in entries:
+        paragraph(entry.name, styled(f"{entry.kind:<10} {entry.id}", "strong") + "  ", 0)
+        paragraph(_numbers(entry.model_dump(mode="json")), "", 11)
+        paragraph(f"source: {entry.source}", "", 11)
+    stop(0)
 
 
 def _numbers(data: dict[str, Any]) -> str:
-    shown = {key: value for key, value in data.items() if key not in ("id", "kind", "name", "source")}
+    shown = {key: value for key, value in data.items() if key not in {"id", "kind", "name", "source"}}
     return ", ".join(f"{key} {_plain(value)}" for key, value in shown.items() if value is not None)
 
 
 def _plain(value: object) -> str:
-    return (
-        " x ".join(f"{one:g}" for one in value)
-        if isinstance(value, list)
-        else (f"{value:g}" if isinstance(value, float) else str(value))
-    )
+    if isinstance(value, list):
+        return " x ".join(f"{one:g}" for one in value)
+    return f"{value:g}" if isinstance(value, float) else str(value)

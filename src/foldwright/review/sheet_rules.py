@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import shapely
 
 from foldwright.airframe.model import Placed
 from foldwright.base.finding import Finding
 from foldwright.design.parts import SlotTab
 from foldwright.geometry.fold.flatcheck import outline
+from foldwright.geometry.fold.model import Blank
 from foldwright.review.subject import PRACTICE, CureKey, Rule, Subject, judged
 
 SLOT_LOW_MM, SLOT_HIGH_MM = -0.2, 0.3
@@ -16,9 +19,15 @@ LEAST_PART_MM = 5.0
 """Least part or bridge of foam board; common practice, no source."""
 
 
+@lru_cache(maxsize=64)
+def outline_of(blank: Blank) -> shapely.Polygon | shapely.MultiPolygon:
+    """Outline of a blank as cut; the last ones are remembered (blanks are compared by identity)."""
+    return outline(blank)
+
+
 def _extent(one: Placed) -> tuple[float, float]:
     """Longer and shorter side of a blank's bounding rectangle along u and v, mm."""
-    low_u, low_v, high_u, high_v = outline(one.blank).bounds
+    low_u, low_v, high_u, high_v = outline_of(one.blank).bounds
     sides = sorted((high_u - low_u, high_v - low_v), reverse=True)
     return float(sides[0]), float(sides[1])
 
@@ -111,7 +120,7 @@ def thin_places(subject: Subject) -> tuple[Finding, ...]:
     for one in subject.airframe.placed:
         if one.blank.mirror_of:
             continue
-        shape = outline(one.blank)
+        shape = outline_of(one.blank)
         opened = shape.buffer(-half, join_style="mitre").buffer(
             half * 1.001, join_style="mitre", mitre_limit=20.0
         )

@@ -26,4 +26,18 @@ CATALOGUE: dict[str, Message] = {
         "{got}",
         "Run check first and name the code of one of its findings.",
     ),
+    "F53": Message(
+        "no plan set here",
+        "{file} holds no plan set: {reason}.",
+        "the folder that holds manifest.json, or the zip",
+        "{reason}",
+        "{hint}",
+    ),
+    "F54": Message(
+        "demo files missing",
+        "The demo files are not where they belong, {file}.",
+        "the file {file}",
+        "nothing at that place",
+        "Install the program again.",
+    ),
 }
