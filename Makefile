@@ -4,7 +4,7 @@
 #   make test         all tests, with branch coverage
 #   make lint         style, types, import directions
 #   make benchmarks   the speed figures
-#   make docs         docs/validation.md and docs/findings.md, from the code
+#   make docs         the tables in docs/ that are made from the code
 #   make wheel        the package, in dist/
 #   make lock         newer library versions, into constraints.txt
 #   make clean        removes what these commands made
@@ -73,7 +73,7 @@ benchmarks: $(DEV)
 
 docs: $(DEV)
 	$(BIN)/python -m tests.validation_table
-	$(BIN)/python -m tests.findings_table
+	$(BIN)/python -m tests.docs_tables
 
 wheel: $(DEV)
 	$(BIN)/python -m build --wheel --no-isolation --outdir dist .

@@ -9,7 +9,7 @@ import pytest
 
 from foldwright.base.messages import catalogue
 from foldwright.review.rules import RULES
-from tests import findings_table, validation_table
+from tests import docs_tables, validation_table
 from tests.house.source import ROOT, read, relative
 
 DOCUMENTS = sorted([*ROOT.glob("*.md"), *(ROOT / "docs").glob("*.md")])
@@ -54,12 +54,13 @@ def test_one_unit_of_the_last_digit_is_near(new: str, old: str, same: bool) -> N
     assert near(new, old) is same
 
 
-def test_the_list_of_findings_is_what_the_code_gives() -> None:
-    assert findings_table.text() == read(findings_table.FILE), "docs/findings.md is out of date: make docs"
+def test_the_lists_are_what_the_code_gives() -> None:
+    assert docs_tables.findings() == read(docs_tables.FINDINGS), "docs/findings.md is out of date: make docs"
+    assert docs_tables.assumptions() == read(docs_tables.ASSUMPTIONS), "assumptions.md is out of date: make docs"
 
 
 def test_every_finding_has_a_family_and_every_rule_says_what_it_checks() -> None:
-    assert {code[0] for code in catalogue()} == set(findings_table.FAMILIES)
+    assert {code[0] for code in catalogue()} == set(docs_tables.FAMILIES)
     silent = [rule.code for rule in RULES if not (rule.judge.__doc__ or "").startswith(f"{rule.code}: ")]
     assert not silent
 

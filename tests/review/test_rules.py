@@ -1,6 +1,6 @@
 """The review's rules: each is seen clear on the demo and not clear on a design spoilt in one number.
 
-Limits quoted as common practice have no source; the tests check that a rule fires, not that practice is right.
+Limits quoted as common practice have no source: the tests check that a rule fires, not that it is right.
 """
 
 from __future__ import annotations
@@ -69,7 +69,7 @@ SPOILT = [
 def test_a_spoilt_number_is_found(changes: dict[str, float], code: str) -> None:
     result = judge(with_values(**changes))
     grave = {finding.code for finding in result.findings if finding.verdict != "clear"}
-    assert code in grave, [(f.code, f.verdict, words(f).says) for f in result.findings if f.verdict != "clear"]
+    assert code in grave, [words(f).says for f in result.findings if f.verdict != "clear"]
 
 
 def test_every_finding_has_words_a_limit_and_a_cure() -> None:

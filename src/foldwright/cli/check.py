@@ -48,6 +48,7 @@ def check(
     from foldwright.cli.progress import progress
     from foldwright.cli.report import check_data, print_check
     from foldwright.cli.show import answer, exit_code, print_json, refuse, stop
+    from foldwright.cli.streams import say_line
 
     saved: Cure | None = None
     with progress() as say:
@@ -68,7 +69,7 @@ def check(
         print_json({**data, **check_data(result, found, data["findings"])})
     else:
         if saved is not None:
-            typer.echo(f"Saved in {design}: {saved.says}")
+            say_line(f"Saved in {design}: {saved.says}")
         print_check(result, findings, found, show_all=show_all)
     stop(exit_code(worst(findings)))
 

@@ -1,4 +1,4 @@
-"""The outermost edge: interruption, a full disk and a vanished reader end in a sentence, not in a traceback."""
+"""The outermost edge: interruption, a full disk, a vanished reader end in a sentence, not in a traceback."""
 
 from __future__ import annotations
 

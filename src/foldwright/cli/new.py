@@ -22,6 +22,7 @@ def new(
     from foldwright.base.atomic import write_text
     from foldwright.base.finding import Finding
     from foldwright.cli.show import answer, cannot_write, print_json, refuse, stop
+    from foldwright.cli.streams import say_line
 
     text = _text(name, out)
     problems = text if isinstance(text, tuple) else ()
@@ -38,7 +39,7 @@ def new(
     if as_json:
         print_json(answer("new", (), written=str(out)))
     else:
-        typer.echo(f"Wrote {out}. Next: foldwright check {out}")
+        say_line(f"Wrote {out}. Next: foldwright check {out}")
     stop(0)
 
 

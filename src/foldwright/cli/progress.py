@@ -22,7 +22,8 @@ class _Teller:
     On a terminal it keeps one line up to date and takes it away in the end; elsewhere it prints lines.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, what: str) -> None:
+        self._what = what
         self._lock = threading.Lock()
         self._live = sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
         self._text = ""
@@ -36,7 +37,7 @@ class _Teller:
     def say(self, text: str) -> None:
         """The step that begins now."""
         with self._lock:
-            self._text = text
+            self._text = f"{self._what}{text}"
             if self._open and (self._live or time.monotonic() - self._last >= PATIENCE_S):
                 self._tell()
 
@@ -73,9 +74,9 @@ class _Teller:
 
 
 @contextmanager
-def progress() -> Iterator[Say]:
-    """Yields `say(text)`, which tells the step on standard error from half a second on."""
-    teller = _Teller()
+def progress(what: str = "") -> Iterator[Say]:
+    """Yields `say(text)`, which tells the step on standard error from half a second on, behind `what`."""
+    teller = _Teller(what)
     try:
         yield teller.say
     finally:

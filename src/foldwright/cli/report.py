@@ -64,7 +64,9 @@ def figures(results: Results) -> list[tuple[str, str]]:
     balance, trims, thrust = results.balance, results.trims, results.thrust
     wanted, station = balance.wanted, trims.launch.station
     if balance.first_window:
-        window = f"first flights from {balance.forward.behind_root:.1f} to {balance.first_aft.behind_root:.1f} mm"
+        window = (
+            f"first flights from {balance.forward.behind_root:.1f} to {balance.first_aft.behind_root:.1f} mm"
+        )
     else:
         window = "no place is right for first flights: the neutral point is too uncertain"
     margin = band_text(balance.static_margin, 1)

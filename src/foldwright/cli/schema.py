@@ -51,5 +51,5 @@ def schema(
     if as_json:
         print_json(answer("schema", (), written=str(out)))
     else:
-        typer.echo(f"Wrote {out}")
+        say_line(f"Wrote {out}")
     stop(0)

@@ -55,8 +55,9 @@ def _wing_lines(subject: Subject) -> list[MarkRequest]:
         moved = apply(place, np.array([(x, y, 0.0) for x, y in points]))
         return tuple((float(x), float(y), float(z)) for x, y, z in moved)
 
+    # seen from below, the first inner face is the strip's
     spar = [
-        MarkRequest("spar", blank, "-z", at((x, -half), (x, half)), "b")
+        MarkRequest("spar", blank, "+z", at((x, -half), (x, half)), "b")
         for x in (part.spar.x_mm - width / 2.0, part.spar.x_mm + width / 2.0)
     ]
     centre = MarkRequest(

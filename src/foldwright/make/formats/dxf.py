@@ -86,6 +86,9 @@ def to_dxf(drawing: Drawing, styles: PenStyles = DEFAULT_STYLES, *, version: Ver
     try:
         document = ezdxf.document.Drawing.new(version)
         _fill_document(document, kept, styles, version)
+        # The library adds the classes in use in the order of a set, which differs from run to run.
+        for name in sorted(document.entitydb.dxf_types_in_use()):
+            document.classes.add_class(name)
         stream = io.StringIO(newline="\n")
         document.write(stream)
         return stream.getvalue().encode(document.output_encoding, errors="dxfreplace")

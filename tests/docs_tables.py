@@ -1,13 +1,15 @@
-"""`docs/findings.md`: every finding by its code, from the rules and the catalogue of sentences (`make docs`)."""
+"""`docs/findings.md` and `docs/assumptions.md`, from the code that they describe (`make docs`)."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 from foldwright.base.messages import catalogue
+from foldwright.design.assumptions import DEFAULTS
 from foldwright.review.rules import RULES
 
-FILE = Path(__file__).resolve().parents[1] / "docs" / "findings.md"
+DOCS = Path(__file__).resolve().parents[1] / "docs"
+FINDINGS, ASSUMPTIONS = DOCS / "findings.md", DOCS / "assumptions.md"
 
 FAMILIES = {
     "F": ("Files", "what is written in the design, workshop and stock files, and saving them"),
@@ -18,7 +20,7 @@ FAMILIES = {
     "R": ("Readback", "whether the files of a plan set agree with the card"),
 }
 
-HEAD = """# Findings by code
+FINDINGS_HEAD = """# Findings by code
 
 A code never changes its meaning, so it can be searched for and talked about. This list is written by `make docs`
 from the rules themselves. *Rule* marks a check that gives a finding wherever it applies, a clear one where all is
@@ -27,10 +29,29 @@ How to read a finding: [guide.md](guide.md#reading-foldwright-check).
 """
 
 
-def text() -> str:
-    """The whole file."""
+ASSUMPTIONS_HEAD = """# Assumptions
+
+Everything that is judged rather than computed, with its default. Each is a normal distribution, cut off at the
+limits; *spread* is one standard deviation. A design file replaces single ones:
+
+```toml
+[assumptions.cm0_shift]
+value = 0.004
+sd = 0.006
+source = "glide tests of three aeroplanes"
+```
+
+This list is written by `make docs` from the code. What they feed into: [model.md](model.md).
+
+| name | value | spread | unit | limits | what it is | where it comes from |
+|---|---|---|---|---|---|---|
+"""
+
+
+def findings() -> str:
+    """docs/findings.md."""
     rules = {rule.code: (rule.judge.__doc__ or "").partition(": ")[2].strip() for rule in RULES}
-    parts = [HEAD]
+    parts = [FINDINGS_HEAD]
     for letter, (title, what) in FAMILIES.items():
         parts.append(f"\n## {letter}: {title}\n\nOn {what}.\n\n| code | | what it is about |\n|---|---|---|\n")
         for code in sorted(code for code in catalogue() if code.startswith(letter)):
@@ -40,5 +61,15 @@ def text() -> str:
     return "".join(parts)
 
 
+def assumptions() -> str:
+    """docs/assumptions.md."""
+    rows = (
+        f"| `{d.name}` | {d.value:g} | {d.sd:g} | {d.unit} | {d.least:g} to {d.most:g} | {d.meaning} | {d.source} |\n"
+        for d in DEFAULTS.values()
+    )
+    return ASSUMPTIONS_HEAD + "".join(rows)
+
+
 if __name__ == "__main__":
-    FILE.write_text(text(), encoding="utf-8")
+    FINDINGS.write_text(findings(), encoding="utf-8")
+    ASSUMPTIONS.write_text(assumptions(), encoding="utf-8")

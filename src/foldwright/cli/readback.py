@@ -1,0 +1,126 @@
+"""`foldwright readback`: a plan set's own files folded into the aeroplane again."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from foldwright.cli.options import NO_GO, AsJson
+
+if TYPE_CHECKING:
+    from foldwright.base.finding import Finding
+    from foldwright.make.readback_rows import ReadbackReport, Row
+
+
+def readback(
+    folder: Annotated[
+        Path, typer.Argument(help="The folder that holds manifest.json, or the zip.", show_default=False)
+    ],
+    show_all: Annotated[
+        bool, typer.Option("--all", help="Print every comparison, not only the sums and what fails.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Read a plan set back, fold it, weigh it and compare it with its card; exit 1 where files disagree."""
+    from foldwright.cli.progress import progress
+    from foldwright.cli.show import answer, print_json, refuse, stop
+
+    with progress() as say:
+        say("reading the files")
+        files = read_files(folder)
+        if not isinstance(files, dict):
+            refuse("readback", [files], as_json, holds=False, sentence=None, rows=[])
+        say("folding them again")
+        from foldwright.make.readback import check_files
+
+        report = check_files(files)
+    if as_json:
+        print_json(answer("readback", report.findings, **report_data(report)))
+    else:
+        print_report(report, show_all=show_all)
+    stop(0 if report.holds else NO_GO)
+
+
+def read_files(folder: Path) -> dict[str, bytes] | Finding:
+    """Every file of a plan set by its path in it, or the finding that says why there is none."""
+    from foldwright.base.finding import Finding
+    from foldwright.make.manifest import NAME
+    from foldwright.make.readback import read_folder
+
+    def none(reason: str, hint: str = "Name the folder that holds manifest.json.") -> Finding:
+        name = str(folder)
+        return Finding("F53", "no-go", name, {"file": name, "reason": reason, "hint": hint})
+
+    try:
+        if not folder.exists():
+            return none("there is nothing at that place")
+        if folder.is_dir() and not (folder / NAME).is_file():
+            inside = sorted(one.parent.name for one in folder.glob(f"*/{NAME}"))
+            if not inside:
+                return none(f"there is no {NAME} in it")
+            return none(
+                f"there is no {NAME} in it itself", f"Name one of the folders in it: {', '.join(inside)}."
+            )
+        files = read_folder(folder)
+    except (OSError, ValueError) as error:
+        said = error.strerror if isinstance(error, OSError) else None
+        return none(said or str(error))
+    return files if NAME in files else none(f"there is no {NAME} in it")
+
+
+def report_data(report: ReadbackReport) -> dict[str, Any]:
+    """The table as JSON data."""
+    from dataclasses import asdict
+
+    return {"holds": report.holds, "sentence": report.sentence, "rows": [asdict(row) for row in report.rows]}
+
+
+def print_report(report: ReadbackReport, *, show_all: bool) -> None:
+    """What was compared, what fails in full, and what may be claimed."""
+    from foldwright.cli.show import print_findings
+    from foldwright.cli.streams import paragraph, say_line, styled
+
+    for row in report.rows if show_all else ():
+        paragraph(_row_text(row), "  holds  " if row.holds else "  FAILS  ", 9)
+    if not show_all:
+        for name, rows in _groups(report).items():
+            good = sum(row.holds for row in rows)
+            text = f"{good} of {len(rows)} hold{_greatest(rows)}"
+            paragraph(text, f"  {name}", 26)
+    print_findings(report.findings)
+    say_line(styled(report.sentence, "strong" if report.holds else "no-go"))
+
+
+_GROUPS = {
+    "R01": "files as listed", "R02": "files readable", "R03": "outlines", "R04": "folds", "R05": "marks",
+    "R06": "lines on blanks", "R07": "mass and balance", "R08": "true scale", "R09": "blanks there",
+    "R10": "blanks rebuilt", "R12": "holes of both sides",
+}  # fmt: skip
+
+
+def _groups(report: ReadbackReport) -> dict[str, list[Row]]:
+    """Rows by what was compared, in the order of the codes."""
+    groups: dict[str, list[Row]] = {}
+    for row in sorted(report.rows, key=lambda one: one.code):
+        groups.setdefault(_GROUPS.get(row.code, row.code), []).append(row)
+    return groups
+
+
+def _greatest(rows: list[Row]) -> str:
+    """The greatest difference of a group in each of its units, and what is allowed."""
+    parts = []
+    for unit in sorted({row.unit for row in rows if row.difference is not None}):
+        mine = [row for row in rows if row.unit == unit and row.difference is not None]
+        far = max(row.difference or 0.0 for row in mine)
+        allowed = min(row.tolerance for row in mine if row.tolerance is not None)
+        parts.append(f"{far:.3f} of {allowed:g} {unit} allowed")
+    return f"; greatest difference {', '.join(parts)}" if parts else ""
+
+
+def _row_text(row: Row) -> str:
+    text = f"{row.what}: expected {row.expected}, got {row.got}"
+    if row.difference is None or row.tolerance is None:
+        return text
+    return f"{text} ({row.difference:.3f} of {row.tolerance:g} {row.unit} allowed)"
