@@ -53,7 +53,9 @@ def findings() -> str:
     rules = {rule.code: (rule.judge.__doc__ or "").partition(": ")[2].strip() for rule in RULES}
     parts = [FINDINGS_HEAD]
     for letter, (title, what) in FAMILIES.items():
-        parts.append(f"\n## {letter}: {title}\n\nOn {what}.\n\n| code | | what it is about |\n|---|---|---|\n")
+        parts.append(
+            f"\n## {letter}: {title}\n\nOn {what}.\n\n| code | | what it is about |\n|---|---|---|\n"
+        )
         for code in sorted(code for code in catalogue() if code.startswith(letter)):
             about = rules.get(code, catalogue()[code].title)
             kind = "rule" if code in rules else ""

@@ -194,7 +194,9 @@ def _folds() -> Iterable[Row]:
         3,
         relative=False,
     )
-    yield Row("turn up to which a crush as wide as the board is free, °", (53.13,), (_free(),), 2, relative=False)
+    yield Row(
+        "turn up to which a crush as wide as the board is free, °", (53.13,), (_free(),), 2, relative=False
+    )
 
 
 def _free() -> float:

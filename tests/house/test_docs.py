@@ -29,8 +29,7 @@ def near(new: str, old: str) -> bool:
         return False
     ours, theirs = list(NUMBER.finditer(cells[3])), list(NUMBER.finditer(before[3]))
     return len(ours) == len(theirs) and all(
-        abs(float(a[0]) - float(b[0])) <= 1.01 * 10.0 ** -len(a[1])
-        for a, b in zip(ours, theirs, strict=True)
+        abs(float(a[0]) - float(b[0])) <= 1.01 * 10.0 ** -len(a[1]) for a, b in zip(ours, theirs, strict=True)
     )
 
 
@@ -56,7 +55,9 @@ def test_one_unit_of_the_last_digit_is_near(new: str, old: str, same: bool) -> N
 
 def test_the_lists_are_what_the_code_gives() -> None:
     assert docs_tables.findings() == read(docs_tables.FINDINGS), "docs/findings.md is out of date: make docs"
-    assert docs_tables.assumptions() == read(docs_tables.ASSUMPTIONS), "assumptions.md is out of date: make docs"
+    assert docs_tables.assumptions() == read(docs_tables.ASSUMPTIONS), (
+        "assumptions.md is out of date: make docs"
+    )
 
 
 def test_every_finding_has_a_family_and_every_rule_says_what_it_checks() -> None:

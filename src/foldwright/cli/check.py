@@ -42,7 +42,11 @@ def check(
     ] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Fold, balance, trim and judge a design; exit 0 clear or watch, 1 no-go, 2 unusable input."""
+    """Fold, balance, trim and judge a design.
+
+    Prints the figures with their bands and every finding that is not clear, with the smallest change that
+    cures it. Exit code: 0 clear or watch, 1 no-go, 2 unusable input.
+    """
     from foldwright.base.finding import worst
     from foldwright.cli.inputs import read_inputs
     from foldwright.cli.progress import progress

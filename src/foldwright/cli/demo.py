@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from foldwright.cli.options import NO_GO, UNUSABLE, AsJson
+from foldwright.cli.codes import NO_GO, UNUSABLE
+from foldwright.cli.options import AsJson
 
 if TYPE_CHECKING:
     from foldwright.base.finding import Finding
@@ -20,10 +21,15 @@ FOLDER = Path("foldwright-demo")
 
 
 def demo(
-    out: Annotated[Path, typer.Option("--out", "-o", help="The folder for the plan sets.")] = FOLDER,
+    out: Annotated[
+        Path, typer.Option("--out", "-o", metavar="FOLDER", help="The folder for the plan sets.")
+    ] = FOLDER,
     as_json: AsJson = False,
 ) -> None:
-    """Check the demo aeroplane in three workshops, write its plan sets and read them back."""
+    """Write and check the demo's plan sets.
+
+    The demo aeroplane is judged in three workshops; its plan sets are written, and read back from the disk.
+    """
     from foldwright.cli.plan_work import make_plan_set, plan_set_data
     from foldwright.cli.progress import progress
     from foldwright.cli.show import answer, print_json, refuse, stop

@@ -7,8 +7,7 @@ import sys
 from types import FrameType
 from typing import NoReturn
 
-from foldwright.cli.options import INTERRUPTED, UNUSABLE
-from foldwright.cli.streams import prepare, quiet_stdout
+from foldwright.cli.codes import INTERRUPTED, UNUSABLE
 
 
 class Stopped(SystemExit):
@@ -16,26 +15,25 @@ class Stopped(SystemExit):
 
 
 def _stop(_number: int, _frame: FrameType | None) -> NoReturn:
-    # a second Ctrl-C must not tear the clearing up apart
+    # a second Ctrl-C must not disturb the putting away
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     raise Stopped(INTERRUPTED)
 
 
 def run() -> None:
     """Run the command that the arguments name and leave with its exit code."""
-    prepare()
     if signal.getsignal(signal.SIGINT) is not signal.SIG_IGN:
         signal.signal(signal.SIGINT, _stop)
     try:
+        from foldwright.cli.streams import prepare
+
+        prepare()
         from foldwright.cli.app import app
 
         app()
     except Stopped:
         print("Stopped. Files are written whole or not at all; nothing is half done.", file=sys.stderr)
         raise
-    except BrokenPipeError:
-        quiet_stdout()
-        raise SystemExit(0) from None
     except OSError as error:
         print(f"This machine refused: {error}", file=sys.stderr)
         raise SystemExit(UNUSABLE) from None

@@ -14,11 +14,16 @@ if TYPE_CHECKING:
 
 
 def new(
-    out: Annotated[Path, typer.Argument(help="The design file to write.", show_default=False)],
-    name: Annotated[str, typer.Option("--name", help="Name of the aeroplane.")] = "",
+    out: Annotated[
+        Path, typer.Argument(metavar="FILE", help="The design file to write.", show_default=False)
+    ],
+    name: Annotated[str, typer.Option("--name", metavar="NAME", help="Name of the aeroplane.")] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Write a commented design file to start from: a tailless pusher that balances and trims."""
+    """Write a design file to start from.
+
+    A tailless pusher that balances and trims, with comments; a file that is there already stays as it is.
+    """
     from foldwright.base.atomic import write_text
     from foldwright.base.finding import Finding
     from foldwright.cli.show import answer, cannot_write, print_json, refuse, stop

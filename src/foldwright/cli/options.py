@@ -1,4 +1,4 @@
-"""Arguments that several commands share, and the exit codes."""
+"""Arguments that several commands share."""
 
 from __future__ import annotations
 
@@ -7,20 +7,20 @@ from typing import Annotated
 
 import typer
 
-DesignFile = Annotated[Path, typer.Argument(help="The design file (TOML).", show_default=False)]
+DesignFile = Annotated[
+    Path, typer.Argument(metavar="DESIGN", help="The design file (TOML).", show_default=False)
+]
 WorkshopFile = Annotated[
     Path | None,
     typer.Option(
         "--workshop",
         "-w",
+        metavar="WORKSHOP",
         help="The workshop file: your board, cutter, printer, battery. Left out: a plain workshop.",
     ),
 ]
 StockFile = Annotated[
-    Path | None, typer.Option("--stock", help="Your own stock entries, added to the built-in ones.")
+    Path | None,
+    typer.Option("--stock", metavar="STOCK", help="Your own stock entries, added to the built-in ones."),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of words.")]
-
-NO_GO = 1
-UNUSABLE = 2
-INTERRUPTED = 130

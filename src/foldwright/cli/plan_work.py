@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from foldwright.base.finding import Finding, worst
-from foldwright.cli.options import UNUSABLE
+from foldwright.cli.codes import UNUSABLE
 from foldwright.cli.show import cannot_write, exit_code
 
 if TYPE_CHECKING:
@@ -141,7 +141,8 @@ def sums_text(bundle: Bundle) -> str:
     total = bundle.sums
     text = f"{total.boards} sheet{'s' if total.boards > 1 else ''} of board"
     text += f" ({100.0 * total.used_share:.0f} % used), {total.cut_mm / 1000.0:.1f} m cut through"
-    text += f", {total.to_paper_mm / 1000.0:.1f} m cut to paper, about {total.minutes:.0f} min at the cutter's speed"
+    text += f", {total.to_paper_mm / 1000.0:.1f} m cut to paper"
+    text += f", about {total.minutes:.0f} min at the cutter's speed"
     if total.cost is not None:
         text += f", board {total.cost:.2f} {total.currency}".rstrip()
     return text

@@ -18,17 +18,31 @@ def plans(
     workshop: Annotated[
         Path,
         typer.Option(
-            "--workshop", "-w", help="The workshop file: your board, cutter, printer.", show_default=False
+            "--workshop",
+            "-w",
+            metavar="WORKSHOP",
+            help="The workshop file: your board, cutter, printer.",
+            show_default=False,
         ),
     ],
     out: Annotated[
         Path,
-        typer.Option("--out", "-o", help="The folder that the plan set is put into.", show_default=False),
+        typer.Option(
+            "--out",
+            "-o",
+            metavar="FOLDER",
+            help="The folder that the plan set is put into.",
+            show_default=False,
+        ),
     ],
     own_stock: StockFile = None,
     as_json: AsJson = False,
 ) -> None:
-    """Draw sheets, card and views, read them back, and write them: whole, or not at all for a no-go."""
+    """Write the plan set of a design.
+
+    Sheets, setup card, views and data, read back before they are written: whole, or not at all. A design
+    with a no-go gets none.
+    """
     from foldwright.cli.plan_work import make_plan_set, plan_set_data
     from foldwright.cli.progress import progress
     from foldwright.cli.show import answer, print_json, refuse, stop

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from foldwright.cli.options import NO_GO, AsJson
+from foldwright.cli.codes import NO_GO
+from foldwright.cli.options import AsJson
 
 if TYPE_CHECKING:
     from foldwright.base.finding import Finding
@@ -16,14 +17,21 @@ if TYPE_CHECKING:
 
 def readback(
     folder: Annotated[
-        Path, typer.Argument(help="The folder that holds manifest.json, or the zip.", show_default=False)
+        Path,
+        typer.Argument(
+            metavar="FOLDER", help="The folder that holds manifest.json, or the zip.", show_default=False
+        ),
     ],
     show_all: Annotated[
         bool, typer.Option("--all", help="Print every comparison, not only the sums and what fails.")
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Read a plan set back, fold it, weigh it and compare it with its card; exit 1 where files disagree."""
+    """Read a plan set back and compare it.
+
+    Its own sheets are folded into the aeroplane again, weighed, and held against the setup card. Exit code 1
+    where the files do not agree; where they do, nothing is said about flight.
+    """
     from foldwright.cli.progress import progress
     from foldwright.cli.show import answer, print_json, refuse, stop
 
@@ -60,9 +68,8 @@ def read_files(folder: Path) -> dict[str, bytes] | Finding:
             inside = sorted(one.parent.name for one in folder.glob(f"*/{NAME}"))
             if not inside:
                 return none(f"there is no {NAME} in it")
-            return none(
-                f"there is no {NAME} in it itself", f"Name one of the folders in it: {', '.join(inside)}."
-            )
+            hint = f"Name one of the folders in it: {', '.join(inside)}."
+            return none(f"there is no {NAME} in it itself", hint)
         files = read_folder(folder)
     except (OSError, ValueError) as error:
         said = error.strerror if isinstance(error, OSError) else None
@@ -112,11 +119,14 @@ def _greatest(rows: list[Row]) -> str:
     """The greatest difference of a group in each of its units, and what is allowed."""
     parts = []
     for unit in sorted({row.unit for row in rows if row.difference is not None}):
-        mine = [row for row in rows if row.unit == unit and row.difference is not None]
-        far = max(row.difference or 0.0 for row in mine)
-        allowed = min(row.tolerance for row in mine if row.tolerance is not None)
+        pairs = [
+            (row.difference, row.tolerance)
+            for row in rows
+            if row.unit == unit and row.difference is not None and row.tolerance is not None
+        ]
+        far, allowed = max(pairs, key=lambda pair: pair[0] / pair[1])
         parts.append(f"{far:.3f} of {allowed:g} {unit} allowed")
-    return f"; greatest difference {', '.join(parts)}" if parts else ""
+    return f"; worst {', '.join(parts)}" if parts else ""
 
 
 def _row_text(row: Row) -> str:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from foldwright.design.assumptions import Assumptions
     from foldwright.evaluate import Evaluation, Results
     from foldwright.flight.battery import BatteryPlace
+    from foldwright.flight.thrust_line import ThrustLine
     from foldwright.flight.trim import Trim
 
 Cures = Mapping[int, "tuple[Cure, ...]"]
@@ -64,26 +65,33 @@ def figures(results: Results) -> list[tuple[str, str]]:
     balance, trims, thrust = results.balance, results.trims, results.thrust
     wanted, station = balance.wanted, trims.launch.station
     if balance.first_window:
-        window = (
-            f"first flights from {balance.forward.behind_root:.1f} to {balance.first_aft.behind_root:.1f} mm"
-        )
+        low, high = balance.forward.behind_root, balance.first_aft.behind_root
+        window = f"first flights from {low:.1f} to {high:.1f} mm"
     else:
         window = "no place is right for first flights: the neutral point is too uncertain"
     margin = band_text(balance.static_margin, 1)
+    point = f"{wanted.behind_root:.1f} mm behind the leading edge ({wanted.pct:.1f} % of the chord)"
     return [
         ("all-up weight", f"{band_text(balance.mass, 0)}, wing loading {band_text(balance.wing_loading, 1)}"),
-        (
-            "balance point",
-            f"{wanted.behind_root:.1f} mm behind the leading edge ({wanted.pct:.1f} % of the chord); {window}",
-        ),
+        ("balance point", f"{point}; {window}"),
         ("neutral point", f"{band_text(results.lift.neutral_pct, 1)}, static margin {margin}"),
         ("battery", place_text(balance.battery)),
         *(("or", place_text(place)) for place in balance.alternatives),
         ("launch trim", trim_text(trims.launch)),
         ("cruise trim", trim_text(trims.cruise)),
         ("", f"(at the inner end of {station.control}, {station.y:g} mm from the centre line)"),
-        ("power", f"{thrust.says}, like {edge_text(thrust.edge_launch)} at launch speed; {thrust.tilt_says}"),
+        ("power", power_text(thrust)),
     ]
+
+
+def power_text(thrust: ThrustLine) -> str:
+    """Which way power pitches the nose, and how much that is at the trailing edge."""
+    edge = thrust.edge_launch
+    if thrust.direction == "neither":
+        like = f", between {edge.low:.1f} and {edge.high:.1f} mm of trailing edge up"
+    else:
+        like = f", like {edge_text(edge)}"
+    return f"{thrust.says}{like} at launch speed; {thrust.tilt_says}"
 
 
 def trim_text(trim: Trim) -> str:

@@ -23,13 +23,17 @@ class FileKind(StrEnum):
 def schema(
     kind: Annotated[FileKind, typer.Argument(help="Which file.")] = FileKind.DESIGN,
     out: Annotated[
-        Path | None, typer.Option("--out", help="Write to this file, replacing it, instead of printing.")
+        Path | None,
+        typer.Option("--out", metavar="FILE", help="Write to this file, replacing it, instead of printing."),
     ] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help="The schema is JSON in any case; with --out, say so in JSON.")
     ] = False,
 ) -> None:
-    """Print the JSON Schema of a file, for editors that complete and check as you type."""
+    """Print the JSON Schema of a file.
+
+    For editors that complete and check as you type.
+    """
     import json
 
     from foldwright.base.atomic import write_text

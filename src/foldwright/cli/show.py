@@ -12,7 +12,7 @@ import typer
 
 from foldwright.base.finding import Finding, severity, worst
 from foldwright.base.messages import words
-from foldwright.cli.options import NO_GO, UNUSABLE
+from foldwright.cli.codes import NO_GO, UNUSABLE
 from foldwright.cli.streams import flush, paragraph, say_line, styled, takes_unicode
 
 if TYPE_CHECKING:
@@ -81,7 +81,8 @@ def print_findings(findings: Iterable[Finding], *, clear: bool = False, by_file:
     for file in dict.fromkeys(str(one.params.get("file", "")) for one in shown):
         mine = [one for one in shown if str(one.params.get("file", "")) == file]
         count = f"{len(mine)} finding{'s' if len(mine) > 1 else ''}"
-        say_line(styled(f"{file or 'files'}: {count}", "strong"))
+        if file:
+            say_line(styled(f"{file}: {count}", "strong"))
         for finding in sorted(mine, key=lambda one: -severity(one.verdict)):
             print_finding(finding)
 
@@ -120,7 +121,7 @@ def refuse(command: str, findings: Sequence[Finding], as_json: bool, **more: obj
     if as_json:
         print_json({**answer(command, findings, **more), "verdict": "unusable"})
     else:
-        print_findings(findings, clear=True, by_file=len({one.params.get("file") for one in findings}) > 1)
+        print_findings(findings, by_file=len({one.params.get("file") for one in findings} - {None}) > 1)
     stop(UNUSABLE)
 
 

@@ -29,7 +29,10 @@ def stock(
     own: StockFile = None,
     as_json: AsJson = False,
 ) -> None:
-    """List the stock: generic entries with their numbers and where those come from."""
+    """List what a design can name.
+
+    Generic entries, your own among them, with their numbers and where those come from.
+    """
     from foldwright.cli.show import answer, print_json, refuse, stop
     from foldwright.cli.streams import paragraph, styled
     from foldwright.design.load import load_stock

@@ -48,6 +48,11 @@ def _handler(error: UnicodeError) -> tuple[str, int]:
 def prepare() -> None:
     """Make standard output and error take every character, spelled out where their encoding lacks it."""
     codecs.register_error(_HANDLER, _handler)
+    # closed by whoever started this: what is said goes nowhere, and the exit code still counts
+    if sys.stdout is None:
+        sys.stdout = io.StringIO()
+    if sys.stderr is None:
+        sys.stderr = io.StringIO()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors=_HANDLER)

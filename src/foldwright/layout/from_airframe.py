@@ -81,20 +81,41 @@ def sheet_points(lying: Lying, placement: Placement, points: FloatArray) -> Floa
 
 
 def lay_out(blanks: Sequence[Blank], workshop: Workshop, kits: int = 1) -> Laid:
-    """Put `kits` sets of blanks on the workshop's sheets. Same input, same layout."""
+    """Put `kits` sets of blanks on the workshop's sheets. Same input, same layout.
+
+    Each blank lies with the face up that asks for the fewest flips. A board whose faces differ has all blanks
+    the same way round, or some would come out with the wrong side outside; the way is taken that leaves
+    fewest blanks over, then takes fewest sheets, then turns fewest over. Face b decides a tie: it ends up
+    inside, and hides the names written on it.
+    """
     every = [as_cut(blank) for blank in blanks]
-    cut = [blank for blank in every if is_one_piece(blank)]
-    lying = [
-        Lying(blank, up, 0, _work(blank)) for blank, up in zip(cut, _faces_up(cut, workshop), strict=True)
+    whole = [(blank, _work(blank)) for blank in every if is_one_piece(blank)]
+    apart = [Finding("S09", "no-go", blank.name) for blank in every if not is_one_piece(blank)]
+    if workshop.board.show_face == "both":
+        ways: list[list[Face]] = [["a" if a > b else "b" for _, (a, b) in whole]]
+    else:
+        ways = [["b"] * len(whole), ["a"] * len(whole)]
+    tried = [
+        _lay([Lying(b, up, 0, work) for (b, work), up in zip(whole, way, strict=True)], workshop, kits, apart)
+        for way in ways
     ]
-    lying = [replace(item, pre_turn=_pre_turn(item, workshop)) for item in lying]
+    return min(tried, key=_cost)
+
+
+def _cost(laid: Laid) -> tuple[int, int, int]:
+    """Copies left over, sheets, sheets that are turned over."""
+    both = {item.blank.name for item in laid.lying if item.both}
+    flips = sum(any(spot.part in both for spot in sheet.placements) for sheet in laid.layout.sheets)
+    return len(laid.layout.unplaced), len(laid.layout.sheets), flips
+
+
+def _lay(blanks: list[Lying], workshop: Workshop, kits: int, apart: list[Finding]) -> Laid:
+    lying = [replace(item, pre_turn=_pre_turn(item, workshop)) for item in blanks]
     grain: Turn = "quarter" if workshop.board.grain == "none" else "half"
     parts = [_part(item, kits, grain) for item in lying]
-    layout = _place(parts, workshop)
-    parts, layout, findings = _across_grain(parts, layout, workshop)
-    findings += [Finding("S09", "no-go", blank.name) for blank in every if not is_one_piece(blank)]
-    findings += [_left_over(layout, name, workshop) for name in sorted({u.part for u in layout.unplaced})]
-    return Laid(layout, tuple(lying), tuple(parts), kits, tuple(findings))
+    parts, layout, findings = _across_grain(parts, _place(parts, workshop), workshop)
+    left = [_left_over(layout, name, workshop) for name in sorted({u.part for u in layout.unplaced})]
+    return Laid(layout, tuple(lying), tuple(parts), kits, (*findings, *apart, *left))
 
 
 def stocks(workshop: Workshop) -> tuple[SheetStock, ...]:
@@ -139,25 +160,6 @@ def _work(blank: Blank) -> tuple[float, float]:
     for mark in blank.marks:
         length[mark.face] += max(1.0, float(np.hypot(*np.diff(mark.points, axis=0).T).sum()))
     return length["a"], length["b"]
-
-
-def _faces_up(blanks: Sequence[Blank], workshop: Workshop) -> list[Face]:
-    """The face up of each blank that asks for the fewest flips; face b where nothing decides.
-
-    Face b ends up inside, so that names written on it are hidden. A board whose faces differ has all blanks
-    the same way round, or some would come out with the wrong side outside.
-    """
-    work = [_work(blank) for blank in blanks]
-    if workshop.board.show_face == "both":
-        return [_own_face(a, b) for a, b in work]
-    flips = {"a": sum(b > 0.0 for _, b in work), "b": sum(a > 0.0 for a, _ in work)}
-    total_a, total_b = (sum(column) for column in zip(*work, strict=True)) if work else (0.0, 0.0)
-    up: Face = "a" if (flips["a"], -total_a) < (flips["b"], -total_b) else "b"
-    return [up] * len(work)
-
-
-def _own_face(a: float, b: float) -> Face:
-    return "a" if a > b else "b"
 
 
 def _across_grain(

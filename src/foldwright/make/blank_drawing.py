@@ -11,7 +11,7 @@ import shapely
 from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Cutter
 from foldwright.geometry.fold.flatcheck import FoldLines, PenLine, cut_lines, fold_lines
-from foldwright.geometry.fold.model import Blank, Face, Mark
+from foldwright.geometry.fold.model import Blank, Mark
 from foldwright.geometry.fold.rings import inset
 from foldwright.layout.as_cut import bevels, contours
 from foldwright.make.drawing import Face as PenFace
@@ -155,12 +155,3 @@ def mark_lines(mark: Mark) -> list[Line]:
         Line("mark", "mark", mark.face, np.stack([centre - arm, centre + arm]), name=mark.name)
         for arm in arms
     ]
-
-
-def faces_with_work(drawing: BlankDrawing) -> frozenset[Face]:
-    """Faces that anything is drawn on, letters aside."""
-    found: set[Face] = set()
-    for line in drawing.lines:
-        if line.face:
-            found.add(line.face)
-    return frozenset(found)

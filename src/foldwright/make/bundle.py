@@ -78,7 +78,7 @@ def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: N
     files: dict[str, bytes] = {}
     if judged.verdict != "no-go":
         files = {
-            **sheet_files(drawn, workshop, say),
+            **sheet_files(drawn, workshop, lambda name: say(f"drawing {name}")),
             **_pictures(judged, results, say),
             "layout.toml": layout_toml(laid, drawn, workshop, total),
             "airframe.json": airframe_json(results.airframe, _leading_edge(results), _other_masses(results)),
@@ -113,7 +113,7 @@ def _pictures(evaluation: Evaluation, results: Results, say: Say) -> dict[str, b
 
 
 def _leading_edge(results: Results) -> float:
-    """x of the leading edge that the balance point is measured from, mm."""
+    """Where the leading edge is that the balance point is measured from, x in mm."""
     return results.balance.wanted.x - results.balance.wanted.behind_marks
 
 

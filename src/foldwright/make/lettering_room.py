@@ -14,6 +14,8 @@ from foldwright.geometry.lettering import width_mm
 from foldwright.make.drawing import Face, Text
 
 _BESIDE = 1.0
+# Distances of a name from its fold's outermost line that are tried.
+_STEPS = (_BESIDE, 3.0, 5.0)
 _AIR = 0.6
 _FOLD_HEIGHTS = (2.5, 2.0, 1.6)
 _NAME_HEIGHTS = (4.0, 3.2, 2.5, 2.0, 1.6)
@@ -85,7 +87,7 @@ def fold_name(
     for text in words:
         for height in _FOLD_HEIGHTS:
             width = _WIDER * width_mm(text, height)
-            for gap in (reach + _BESIDE, _BESIDE):
+            for gap in (*(reach + step for step in _STEPS), _BESIDE):
                 for share in _PLACES:
                     spot = base(share, gap, height)
                     box = _box(spot, reading, width, -_BELOW * height, 1.1 * height)

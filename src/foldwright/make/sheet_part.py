@@ -18,6 +18,9 @@ from foldwright.make.lettering_room import Room, fold_name, grain_arrow, name_be
 
 To = Callable[[FloatArray], FloatArray]
 
+# Lines of one mark that lie nearer together than this share their name.
+_NEAR_MM = 20.0
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PartItems:
@@ -111,15 +114,16 @@ def _fold_text(room: Room, fold: Fold, drawing: BlankDrawing, to: To) -> Item:
 
 
 def _small_words(room: Room, lines: list[Line], to: To) -> list[Item]:
-    """Names of marks, once each, and what the lines of slanted edges mean."""
+    """Names of marks, once where the same name stands near, and what the lines of slanted edges mean."""
     items: list[Item] = []
-    said: set[str] = set()
+    said: list[tuple[str, FloatArray]] = []
     for line in lines:
         words = {"mark": line.name, "bevel": "slant"}.get(line.role)
-        if words is None or line.name in said:
+        middle = to(line.points).mean(axis=0)
+        if words is None or any(w == line.name and hypot(*(at - middle)) < _NEAR_MM for w, at in said):
             continue
-        said.add(line.name)
-        text = name_beside(room, words, to(line.points).mean(axis=0))
+        said.append((line.name, middle))
+        text = name_beside(room, words, middle)
         if text is not None:
             items.append(text)
     return items

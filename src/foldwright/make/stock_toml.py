@@ -1,4 +1,4 @@
-"""The stock entries that a plan set uses, as a stock file of its own: enough to make the set again anywhere."""
+"""The stock entries that a plan set uses, as a stock file: enough to make the set again anywhere."""
 
 from __future__ import annotations
 
