@@ -22,17 +22,17 @@ FAMILIES = {
 
 FINDINGS_HEAD = """# Findings by code
 
-A code never changes its meaning, so it can be searched for and talked about. This list is written by `make docs`
-from the rules themselves. *Rule* marks a check that gives a finding wherever it applies, a clear one where all is
-well (`foldwright check --all` shows those too); the others speak only when something is wrong.
+A code never changes its meaning, so it can be searched for and talked about. This list is written by
+`make docs` from the code. *Rule* marks a check that gives a finding wherever it applies, a clear one where
+all is well (`foldwright check --all` shows those too); the others speak only when something is wrong.
 How to read a finding: [guide.md](guide.md#reading-foldwright-check).
 """
 
 
 ASSUMPTIONS_HEAD = """# Assumptions
 
-Everything that is judged rather than computed, with its default. Each is a normal distribution, cut off at the
-limits; *spread* is one standard deviation. A design file replaces single ones:
+Everything that is judged rather than computed, with its default. Each is a normal distribution, cut off at
+the limits; *spread* is one standard deviation. A design file replaces single ones:
 
 ```toml
 [assumptions.cm0_shift]
@@ -66,7 +66,8 @@ def findings() -> str:
 def assumptions() -> str:
     """docs/assumptions.md."""
     rows = (
-        f"| `{d.name}` | {d.value:g} | {d.sd:g} | {d.unit} | {d.least:g} to {d.most:g} | {d.meaning} | {d.source} |\n"
+        f"| `{d.name}` | {d.value:g} | {d.sd:g} | {d.unit} | {d.least:g} to {d.most:g} |"
+        f" {d.meaning} | {d.source} |\n"
         for d in DEFAULTS.values()
     )
     return ASSUMPTIONS_HEAD + "".join(rows)

@@ -14,6 +14,7 @@ from textwrap import fill
 import numpy as np
 
 from foldwright.geometry.fold.methods import bend_deduction, crush_squeezed, radius_gain
+from foldwright.geometry.fold.model import Method
 from foldwright.physics import flap as glauert
 from foldwright.physics.atmosphere import standard_air
 from foldwright.physics.body_moment import rectangle_factor
@@ -165,7 +166,7 @@ def _air() -> Iterable[Row]:
 def _square() -> float:
     """Conformal map of the square: c = Γ(1/4)²/(4 π^1.5) of its side, (2 π c² - 1)/(π/4)."""
     radius = gamma(0.25) ** 2 / (4.0 * pi**1.5)
-    return (2.0 * pi * radius**2 - 1.0) / (pi / 4.0)
+    return float((2.0 * pi * radius**2 - 1.0) / (pi / 4.0))
 
 
 def _folds() -> Iterable[Row]:
@@ -177,7 +178,9 @@ def _folds() -> Iterable[Row]:
         3,
         relative=False,
     )
-    for method, lost in (("groove", 0.0), ("crush", 0.0), ("rebate", 0.0), ("slit", 4.0)):
+    methods: tuple[Method, ...] = ("groove", "crush", "rebate", "slit")
+    for method in methods:
+        lost = 4.0 if method == "slit" else 0.0
         box = Box(70.0, 45.0, 250.0, 5.0, method, 5.0 if method == "crush" else 0.0)
         flat = folds.flat_width(box_blank(box))
         yield Row(
@@ -212,8 +215,8 @@ GROUPS = (
     Group(
         "Lifting surfaces",
         "Bertin & Smith, *Aerodynamics for Engineers*; Weber & Brebner, ARC R&M 2882, 1958 (an experiment:"
-        " friction and thickness are in it); Warren 12; Tuck. Recalled from memory where the sources are not at"
-        " hand, and recomputed by an independent script. Slopes per radian.",
+        " friction and thickness are in it); Warren 12; Tuck. Recalled from memory where the sources are not"
+        " at hand, and recomputed by an independent script. Slopes per radian.",
         _wings,
     ),
     Group(
@@ -235,8 +238,9 @@ GROUPS = (
     ),
     Group(
         "Trim of a fixed plank",
-        "The project's own worked numbers from an earlier prototype, not published: span 0.66 m, chord 0.22 m,"
-        " 0.38 kg, control of 22 % chord over the whole span. Millimetres of trailing edge up at 12 / 9 / 8 m/s.",
+        "The project's own worked numbers from an earlier prototype, not published: span 0.66 m, chord"
+        " 0.22 m, 0.38 kg, control of 22 % chord over the whole span. Millimetres of trailing edge up at"
+        " 12 / 9 / 8 m/s.",
         _trim_table,
     ),
     Group("Tilt of the thrust line", "The same notes: 4.4 N, motor 0.21 m behind the balance point.", _power),

@@ -14,7 +14,7 @@ CATALOGUE: dict[str, Message] = {
     ),
     "G81": Message(
         "battery and body width",
-        "The battery {battery} is {width} mm wide; the body leaves {room} mm between its sides where it stands.",
+        "The battery {battery} is {width} mm wide; the body leaves {room} mm between its sides there.",
         "at most {room} mm",
         "{width} mm",
         "Widen the body by {widen} mm, or take a narrower battery.",
@@ -100,8 +100,8 @@ CATALOGUE: dict[str, Message] = {
     ),
     "T10": Message(
         "launch below the stall",
-        "At {speed} m/s level flight needs a lift coefficient of {lift}; the wing gives about {most}, and {share} %"
-        " of the cases find no trim.",
+        "At {speed} m/s level flight needs a lift coefficient of {lift}; the wing gives about {most}, and"
+        " {share} % of the cases find no trim.",
         "a launch speed that the wing carries in 90 % of the cases",
         "{share} % without trim",
         "Throw faster, or save weight.",

@@ -7,7 +7,8 @@ from foldwright.base.message import Message
 CATALOGUE: dict[str, Message] = {
     "G20": Message(
         "front slope too steep",
-        "A spar of {h} mm only {d} mm behind the leading edge needs a front slope of {asked}° (limit {limit}°).",
+        "A spar of {h} mm only {d} mm behind the leading edge needs a front slope of {asked}°"
+        " (limit {limit}°).",
         "a front slope of at most {limit}°",
         "{asked}°",
         "Lower the spar to {lower} mm, or move it {back} mm aft.",
@@ -57,7 +58,7 @@ CATALOGUE: dict[str, Message] = {
     "G27": Message(
         "glue land without a level trailing part",
         "The strip can run on as a glue land only under a level trailing part.",
-        "trailing.kind = \"level\"",
+        'trailing.kind = "level"',
         "a straight aft panel",
         "Use a level trailing part, or set strip.runs_on = false.",
     ),
