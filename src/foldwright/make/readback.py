@@ -9,13 +9,16 @@ from __future__ import annotations
 
 import json
 import tomllib
-from collections.abc import Mapping
+import zlib
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any
 from zipfile import BadZipFile, ZipFile
 
 import numpy as np
+from shapely.errors import ShapelyError
 
 from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Cutter
@@ -66,7 +69,7 @@ def read_folder(folder: FilePath) -> dict[str, bytes]:
                 names = [n for n in archive.namelist() if not n.endswith("/")]
                 top = names[0].partition("/")[0] + "/" if names and all("/" in n for n in names) else ""
                 return {name.removeprefix(top): archive.read(name) for name in names}
-        except BadZipFile as fault:
+        except (BadZipFile, EOFError, NotImplementedError, RuntimeError, zlib.error) as fault:
             raise ValueError(f"{folder.name} is no zip that can be read: {fault}") from fault
     return {
         p.relative_to(folder).as_posix(): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()
@@ -97,9 +100,20 @@ def check_files(files: Mapping[str, bytes]) -> ReadbackReport:
             copies[spot.name] = copies.get(spot.name, 0) + 1
     parts: list[ReadPart] = []
     for sheet in data.sheets:
-        parts += _check_sheet(table, files, sheet, data, copies)
-    _check_aeroplane(table, parts, copies, data)
+        with _damage(table, sheet.name):
+            parts += _check_sheet(table, files, sheet, data, copies)
+    with _damage(table, "the aeroplane"):
+        _check_aeroplane(table, parts, copies, data)
     return ReadbackReport(tuple(table.rows))
+
+
+@contextmanager
+def _damage(table: Table, what: str) -> Iterator[None]:
+    """Figures that no blank can be made of are a row that fails, not an exception."""
+    try:
+        yield
+    except (ArithmeticError, LookupError, TypeError, ValueError, ShapelyError) as fault:
+        table.wrong("R02", what, "figures that fold", f"{type(fault).__name__}: {fault}")
 
 
 def _check_manifest(table: Table, files: Mapping[str, bytes]) -> None:
@@ -145,7 +159,7 @@ def _read_data(table: Table, files: Mapping[str, bytes]) -> _Data | None:
         return _Data(
             blanks, material, edge, others, sheets, cutter, str(workshop.get("paper", "A4")), reference
         )
-    except (KeyError, TypeError, ValueError, AttributeError) as fault:
+    except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as fault:
         table.wrong("R02", name, "readable", f"{type(fault).__name__}: {fault}")
         return None
 

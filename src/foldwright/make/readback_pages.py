@@ -53,7 +53,10 @@ def check_pdf(table: Table, name: str, data: bytes, width: float, height: float)
 
 def check_tiled(table: Table, name: str, data: bytes, paper: str) -> None:
     """Page sizes of a tiled PDF: the workshop's paper, upright or turned."""
-    want = next(size for paper_name, size in PAPERS.items() if paper_name == paper)
+    want = next((size for paper_name, size in PAPERS.items() if paper_name == paper), None)
+    if want is None:
+        table.wrong("R02", f"{name}: paper", " or ".join(PAPERS), paper)
+        return
     pages = page_sizes(data)
     table.same(
         "R02", f"{name}: end of the file", "there", "there" if data.rstrip().endswith(b"%%EOF") else "cut off"

@@ -102,7 +102,12 @@ def read_dxf(data: bytes) -> list[Path | Text]:
     Raises:
         ValueError: the file is damaged, or holds a layer or kind of entity that `to_dxf` never writes.
     """
-    return [_item(entity) for entity in _load(data).modelspace()]
+    import ezdxf
+
+    try:
+        return [_item(entity) for entity in _load(data).modelspace()]
+    except ezdxf.DXFError as fault:
+        raise ValueError(f"not a DXF file that can be read: {fault}") from fault
 
 
 def read_header(data: bytes) -> DxfHeader:
@@ -286,7 +291,7 @@ def _load(data: bytes) -> ezdxf.document.Drawing:
         # Names and numbers in a DXF header are ASCII; the encoding of texts stands there.
         info = dxf_stream_info(io.StringIO(data.decode("ascii", errors="ignore")))
         return ezdxf.read(io.StringIO(data.decode(info.encoding)))
-    except (ezdxf.DXFError, OSError, StopIteration, UnicodeDecodeError) as fault:
+    except (ezdxf.DXFError, AttributeError, LookupError, OSError, StopIteration, TypeError, ValueError) as fault:
         raise ValueError(f"not a DXF file that can be read: {fault}") from fault
 
 
