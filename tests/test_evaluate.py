@@ -127,7 +127,7 @@ def test_spar_lines_are_inside_and_centre_line_outside() -> None:
     assert {(mark.panel, mark.face) for mark in spar} == {("strip", "b")}
     xs = sorted(float(station_of(placed.blank, mark)[0, 0]) for mark in spar)
     t = workshop().board.thickness
-    assert xs == pytest.approx([165.0 + 62.0 - t / 2.0, 165.0 + 62.0 + t / 2.0])
+    assert xs == pytest.approx([177.0 + 62.0 - t / 2.0, 177.0 + 62.0 + t / 2.0])
     centre = [mark for mark in placed.blank.marks if mark.name == "centre"]
     assert {(mark.panel, mark.face) for mark in centre} == {("strip", "a")}
 
@@ -143,7 +143,7 @@ def test_battery_front_is_marked_on_the_tray() -> None:
 
 @pytest.mark.parametrize(
     ("where", "reason"),
-    [((120.0, 0.0), "off the part"), ((165.0 + 131.9, 0.0), None), ((600.0, 0.0), "off the part")],
+    [((120.0, 0.0), "off the part"), ((177.0 + 131.9, 0.0), None), ((600.0, 0.0), "off the part")],
 )
 def test_a_mark_without_a_place_is_a_finding(where: tuple[float, float], reason: str | None) -> None:
     found = results()

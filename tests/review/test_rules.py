@@ -44,9 +44,9 @@ def test_every_rule_speaks_on_the_demo(name: str) -> None:
 
 SPOILT = [
     ({"motor__x_mm": 392.0}, "G83"),
-    ({"battery__slide_to_mm": 200.0, "battery__x_mm": 145.0}, "B10"),
-    ({"battery__slide_from_mm": 92.0}, "B11"),
-    ({"battery__slide_from_mm": 86.0}, "B12"),
+    ({"battery__slide_to_mm": 230.0, "battery__x_mm": 172.0}, "B10"),
+    ({"battery__slide_to_mm": 210.0, "battery__slide_from_mm": 106.0}, "B11"),
+    ({"battery__slide_from_mm": 95.5}, "B12"),
     ({"targets__all_up_limit_g": 430.0}, "B13"),
     ({"motor__mount_mass_g": 400.0}, "B14"),
     ({"targets__static_margin_pct": 11.0}, "B15"),
@@ -89,7 +89,7 @@ def test_verdict_is_the_gravest() -> None:
 CURED = [
     {"motor__tilt_deg": 4.0},
     {"targets__static_margin_pct": 11.0},
-    {"battery__slide_from_mm": 86.0},
+    {"battery__slide_from_mm": 95.5},
     {"joint__fin_Z_wing__clearance_mm": 0.6},
     {"motor__x_mm": 392.0},
 ]

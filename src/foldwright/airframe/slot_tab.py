@@ -55,7 +55,7 @@ def join_slot_tab(
         if target is None:
             where = f"{blank.name}"
             return fin, base, (Finding("G60", "no-go", where, {"other": joint.parts[1]}),)
-        if target.slope_deg > SEAT_SLOPE_LIMIT_DEG:
+        if target.slope_deg > SEAT_SLOPE_LIMIT_DEG and not blank.mirror_of:
             params: dict[str, Param] = {"slope": round(target.slope_deg, 1), "panel": target.panel.name}
             findings.append(
                 Finding(
@@ -72,7 +72,7 @@ def join_slot_tab(
         blanks.append(_with_tabs(replace(blank, placement=shift(0, 0, lift) @ blank.placement), runs, board))
         for start, stop in runs:
             hole, problem = _slot(target, blank, (start, stop), joint, board)
-            findings += problem
+            findings += () if blank.mirror_of else problem
             holes.append((target, hole))
     if any(finding.verdict == "no-go" for finding in findings):
         return fin, base, tuple(findings)

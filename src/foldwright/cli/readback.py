@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from foldwright.base.finding import Finding
 from foldwright.cli.codes import NO_GO
 from foldwright.cli.options import AsJson
 
 if TYPE_CHECKING:
-    from foldwright.base.finding import Finding
+    from foldwright.cli.progress import Say
     from foldwright.make.readback_rows import ReadbackReport, Row
 
 
@@ -36,14 +37,9 @@ def readback(
     from foldwright.cli.show import answer, print_json, refuse, stop
 
     with progress() as say:
-        say("reading the files")
-        files = read_files(folder)
-        if not isinstance(files, dict):
-            refuse("readback", [files], as_json, holds=False, sentence=None, rows=[])
-        say("folding them again")
-        from foldwright.make.readback import check_files
-
-        report = check_files(files)
+        report = read_back(folder, say)
+    if isinstance(report, Finding):
+        refuse("readback", [report], as_json, holds=False, sentence=None, rows=[])
     if as_json:
         print_json(answer("readback", report.findings, **report_data(report)))
     else:
@@ -51,11 +47,12 @@ def readback(
     stop(0 if report.holds else NO_GO)
 
 
-def read_files(folder: Path) -> dict[str, bytes] | Finding:
-    """Every file of a plan set by its path in it, or the finding that says why there is none."""
-    from foldwright.base.finding import Finding
+def read_back(folder: Path, say: Say) -> ReadbackReport | Finding:
+    """What a plan set's folder or zip reads back as, or the finding that says why there is no plan set."""
+    say("reading the files")
     from foldwright.make.manifest import NAME
-    from foldwright.make.readback import read_folder
+    from foldwright.make.readback import check_files, read_folder
+    from foldwright.make.readback import readback as damaged
 
     def none(reason: str, hint: str = "Name the folder that holds manifest.json.") -> Finding:
         name = str(folder)
@@ -71,10 +68,20 @@ def read_files(folder: Path) -> dict[str, bytes] | Finding:
             hint = f"Name one of the folders in it: {', '.join(inside)}."
             return none(f"there is no {NAME} in it itself", hint)
         files = read_folder(folder)
-    except (OSError, ValueError) as error:
-        said = error.strerror if isinstance(error, OSError) else None
-        return none(said or str(error))
-    return files if NAME in files else none(f"there is no {NAME} in it")
+    except OSError as error:
+        return none(error.strerror or str(error))
+    except ValueError as error:
+        return damaged(folder) if _was_zip(folder) else none(str(error))
+    if NAME not in files:
+        return none(f"there is no {NAME} in it")
+    say("folding them again")
+    return check_files(files)
+
+
+def _was_zip(file: Path) -> bool:
+    """Whether a file begins as a zip does: then it is a damaged one."""
+    with file.open("rb") as stream:
+        return stream.read(4) == b"PK\x03\x04"
 
 
 def report_data(report: ReadbackReport) -> dict[str, Any]:

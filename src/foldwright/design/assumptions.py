@@ -97,10 +97,6 @@ _ALL = (
         "[judgement] actuator-disc velocity near the propeller",
         "multiplies the velocity that the propeller adds over the controls",
     ),
-    Distribution(
-        "warp_deg", 0.0, 0.4, "degrees", -5.0, 5.0, TOLERANCE,
-        "twist of one wing half against the other; positive right trailing edge down",
-    ),
 )  # fmt: skip
 
 DEFAULTS: Mapping[str, Distribution] = MappingProxyType({d.name: d for d in _ALL})

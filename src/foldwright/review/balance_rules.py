@@ -165,7 +165,7 @@ def lateral(subject: Subject) -> tuple[Finding, ...]:
         "mm",
         "[judgement]",
         size=round(size, 1),
-        side="right" if value > 0 else "left",
+        side="either side" if size < 0.05 else ("right" if value > 0 else "left"),
         limit_mm=LATERAL_WATCH_MM,
     )
 
@@ -192,8 +192,11 @@ def window(subject: Subject) -> tuple[Finding, ...]:
 
 
 def _weight_keys(subject: Subject) -> tuple[CureKey, ...]:
-    limit = subject.design.targets.all_up_limit_g
-    return (CureKey("targets.all_up_limit_g", limit, limit * 1.5, 5.0, "g"),)
+    """What saves weight without asking for less: glue, and the wing's size."""
+    wing, glue = subject.wing_part, subject.design.build.glue_g_m
+    own = subject.workshop.glue_g_m is not None
+    glue_keys = () if own else (CureKey("build.glue_g_m", min(2.0, glue), glue, 0.5, "g/m"),)
+    return (*glue_keys, CureKey(f"{wing.id}.span_mm", wing.span_mm * 0.85, wing.span_mm, 5.0))
 
 
 def _span_keys(subject: Subject) -> tuple[CureKey, ...]:

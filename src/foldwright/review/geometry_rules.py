@@ -52,7 +52,7 @@ def battery_room(subject: Subject) -> tuple[Finding, ...]:
     return judged(
         "G81",
         verdict,
-        "battery.stock",
+        subject.names("battery"),
         width,
         room,
         "mm",

@@ -82,7 +82,7 @@ def _fits(subject: Subject, code: str, rooms: list[list[float]], where: str) -> 
         max(room[0] for room in rooms),
         "mm",
         where,
-        blank="the largest blank",
+        blank="The largest blank",
         long=round(largest[0], 1),
         short=round(largest[1], 1),
         have=have,
@@ -147,7 +147,7 @@ def thin_places(subject: Subject) -> tuple[Finding, ...]:
         LEAST_PART_MM,
         "mm",
         PRACTICE,
-        blank="any blank",
+        blank="in any blank",
         area=0,
         least=LEAST_PART_MM,
     )

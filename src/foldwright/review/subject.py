@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from foldwright.airframe.model import Airframe
 from foldwright.base.finding import Finding, Param, Verdict
@@ -37,6 +38,11 @@ class Subject:
     def wing_part(self) -> FoldedWing:
         """The design's wing. Raises StopIteration without one; a design without a wing gets no subject."""
         return next(part for part in self.design.part if isinstance(part, FoldedWing))
+
+    def names(self, kind: Literal["motor", "propeller", "battery"]) -> str:
+        """Key path that names what is fitted: the workshop's `fit` where it says, else the design's own."""
+        own = getattr(self.workshop.fit, kind)
+        return f"fit.{kind}" if own is not None else f"{kind}.stock"
 
 
 @dataclass(frozen=True, slots=True)

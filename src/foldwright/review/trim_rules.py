@@ -129,7 +129,7 @@ def power(subject: Subject) -> tuple[Finding, ...]:
         verdict,
         "motor.tilt_deg",
         edge,
-        POWER_EDGE_MM if edge > 0 else 0.0,
+        POWER_EDGE_MM,
         "mm",
         PRACTICE,
         says=line.says,
@@ -170,7 +170,7 @@ def thrust_to_weight(subject: Subject) -> tuple[Finding, ...]:
     return judged(
         "T16",
         "clear" if low <= value <= high else "watch",
-        "motor.stock",
+        subject.names("motor"),
         value,
         low if value < low else high,
         "",

@@ -67,7 +67,7 @@ CATALOGUE: dict[str, Message] = {
         "All-up weight {mass} g, up to {high} g with heavy board; the limit is {limit_g} g.",
         "at most {limit_g} g",
         "{mass} g (to {high} g)",
-        "Save weight, or raise targets.all_up_limit_g.",
+        "Save weight: lighter board, less glue, a smaller battery.",
     ),
     "B14": Message(
         "wing loading",
@@ -85,7 +85,7 @@ CATALOGUE: dict[str, Message] = {
     ),
     "B16": Message(
         "balance from side to side",
-        "The aeroplane is {size} mm heavy to the {side}.",
+        "The balance point lies {size} mm off the centre line ({side}).",
         "at most {limit_mm} mm",
         "{size} mm",
         "Move equipment to the other side.",
@@ -129,8 +129,8 @@ CATALOGUE: dict[str, Message] = {
     ),
     "T14": Message(
         "power and pitch",
-        "At full static thrust {says}: like {edge} mm of elevon {up} at launch speed; {tilt}.",
-        "nose up, like at most {limit} mm of elevon",
+        "At full static thrust {says}: like {edge} mm of trailing edge {up} at launch speed; {tilt}.",
+        "nose up a little, like at most 8 mm of trailing edge up",
         "{edge} mm {up}",
         "Tilt the motor: on a rear motor the propeller end higher pitches the nose up with power.",
     ),
@@ -185,7 +185,7 @@ CATALOGUE: dict[str, Message] = {
     ),
     "S83": Message(
         "thin place",
-        "{blank} has {area} mm² of board narrower than {least} mm.",
+        "Board narrower than {least} mm: {area} mm², {blank}.",
         "nothing narrower than {least} mm",
         "{area} mm²",
         "Move the edge, the slot or the hole.",

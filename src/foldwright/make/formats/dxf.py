@@ -291,7 +291,9 @@ def _load(data: bytes) -> ezdxf.document.Drawing:
         # Names and numbers in a DXF header are ASCII; the encoding of texts stands there.
         info = dxf_stream_info(io.StringIO(data.decode("ascii", errors="ignore")))
         return ezdxf.read(io.StringIO(data.decode(info.encoding)))
-    except (ezdxf.DXFError, AttributeError, LookupError, OSError, StopIteration, TypeError, ValueError) as fault:
+    except (
+        ezdxf.DXFError, AttributeError, LookupError, OSError, StopIteration, TypeError, ValueError,
+    ) as fault:  # fmt: skip
         raise ValueError(f"not a DXF file that can be read: {fault}") from fault
 
 
