@@ -129,6 +129,32 @@ def test_somebody_elses_folder_is_left_alone(tmp_path: Path) -> None:
     assert (tmp_path / NAME / "mine.txt").is_file()
 
 
+def test_a_builders_own_files_are_never_deleted(tmp_path: Path) -> None:
+    """Notes put into the plan set's folder, a folder or a file of its name: nothing is written, all stays."""
+    write_plan_set(sample(), tmp_path, NAME, ABOUT, "clear")
+    (tmp_path / NAME / "views").mkdir(exist_ok=True)
+    (tmp_path / NAME / "views" / "notes.txt").write_bytes(b"x")
+    (tmp_path / NAME / ".DS_Store").write_bytes(b"litter")
+    before = read_folder(tmp_path / NAME)
+    written = write_plan_set({**sample(), "extra.txt": b"new"}, tmp_path, NAME, ABOUT, "clear")
+    assert written.folder is None
+    assert [(f.code, f.params["others"]) for f in written.findings] == [("R13", "views/notes.txt")]
+    assert read_folder(tmp_path / NAME) == before
+    (tmp_path / NAME / "views" / "notes.txt").unlink()
+    assert write_plan_set(sample(), tmp_path, NAME, ABOUT, "clear").folder is not None
+
+
+def test_a_file_or_folder_of_that_name_stays(tmp_path: Path) -> None:
+    (tmp_path / NAME).write_bytes(b"mine")
+    assert [f.code for f in write_plan_set(sample(), tmp_path, NAME, ABOUT, "clear").findings] == ["R13"]
+    assert [path.name for path in tmp_path.iterdir()] == [NAME]
+    (tmp_path / NAME).unlink()
+    (tmp_path / NAME).mkdir()
+    (tmp_path / NAME / "mine.txt").write_bytes(b"x")
+    assert [f.code for f in write_plan_set(sample(), tmp_path, NAME, ABOUT, "clear").findings] == ["R13"]
+    assert (tmp_path / NAME / "mine.txt").is_file()
+
+
 def test_same_bytes_in_every_process() -> None:
     """Other hash seeds, another time zone, another moment."""
     code = (

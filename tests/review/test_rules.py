@@ -45,7 +45,7 @@ def test_every_rule_speaks_on_the_demo(name: str) -> None:
 SPOILT = [
     ({"motor__x_mm": 392.0}, "G83"),
     ({"battery__slide_to_mm": 230.0, "battery__x_mm": 172.0}, "B10"),
-    ({"battery__slide_to_mm": 210.0, "battery__slide_from_mm": 106.0}, "B11"),
+    ({"battery__slide_to_mm": 240.0, "battery__slide_from_mm": 130.0}, "B11"),
     ({"battery__slide_from_mm": 95.5}, "B12"),
     ({"targets__all_up_limit_g": 430.0}, "B13"),
     ({"motor__mount_mass_g": 400.0}, "B14"),

@@ -251,7 +251,9 @@ def _trays(shell: Shell, plate: FormerPlate, decks: tuple[DeckPlate, ...]) -> li
     """Trays that run into a former."""
     found = []
     panel, matrix = plate.blank.panels[0], plate.blank.placement
-    board = shapely.Polygon(panel.polygon, list(panel.holes))
+    # a hole may break through the edge: that is G48's to say
+    holes = shapely.union_all([shapely.Polygon(ring) for ring in panel.holes])
+    board = shapely.Polygon(panel.polygon).difference(holes)
     for item in decks:
         start, stop = item.reach
         if item.deck.role != "tray" or min(stop, plate.reach[1]) - max(start, plate.reach[0]) <= TOUCH:

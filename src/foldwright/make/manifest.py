@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 FORMAT = 1
@@ -66,6 +67,14 @@ def compare(data: bytes, files: Mapping[str, bytes]) -> tuple[Compared, ...]:
             state = "as listed" if _entry(files[name]) == listed[name] else "changed"
         rows.append(Compared(name, state))
     return tuple(rows)
+
+
+def listed(path: Path) -> frozenset[str]:
+    """The files that a manifest on the disk lists; none where there is no manifest that can be read."""
+    try:
+        return frozenset(_read(path.read_bytes())["files"])
+    except (OSError, ValueError):
+        return frozenset()
 
 
 def _read(data: bytes) -> dict[str, Any]:

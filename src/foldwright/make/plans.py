@@ -17,7 +17,7 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 from foldwright.base import atomic
 from foldwright.base.finding import Finding, Verdict
 from foldwright.make.manifest import NAME as MANIFEST
-from foldwright.make.manifest import About, manifest
+from foldwright.make.manifest import About, listed, manifest
 from foldwright.make.readback import check_files, read_folder
 from foldwright.make.readback_rows import ReadbackReport
 
@@ -25,6 +25,8 @@ from foldwright.make.readback_rows import ReadbackReport
 _DATE = (1980, 1, 1, 0, 0, 0)
 _PLAIN_FILE = 0o100644 << 16
 _UNIX = 3
+# Written into folders by file managers, unasked.
+_LITTER = frozenset({"Thumbs.db", "desktop.ini"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,9 +99,11 @@ def write_plan_set(
     agree.
 
     bundle: every file by its path in the plan set, the manifest left out. verdict: of the design; a "no-go"
-    is not written. Raises OSError where the disk does not take it, and ValueError for a path that leads out
+    is not written, nor is anything where its folder holds files of somebody else's. Raises OSError where the disk does not take it, and ValueError for a path that leads out
     of the folder.
     """
+    if others := strangers(folder, name):
+        return Written(None, None, None, (Finding("R13", "no-go", name, {"others": ", ".join(others)}),))
     repair(folder, name)
     if verdict == "no-go":
         why = "the design has findings that are no-go"
@@ -124,15 +128,35 @@ def _refuse_paths(bundle: Mapping[str, bytes]) -> None:
             raise ValueError(f"{path!r} is no path inside a plan set")
 
 
+def strangers(folder: Path, name: str) -> tuple[str, ...]:
+    """What stands where the plan set's folder goes and is no file of a plan set, by path, sorted.
+
+    Files of a plan set are those that the folder's own manifest lists. What file managers leave behind does
+    not count.
+    """
+    target = folder / name
+    if not target.is_dir():
+        return (name,) if target.exists() or target.is_symlink() else ()
+    own = {MANIFEST, *listed(target / MANIFEST)}
+    there = (path.relative_to(target) for path in target.rglob("*") if not path.is_dir())
+    return tuple(
+        sorted(
+            path.as_posix()
+            for path in there
+            if path.as_posix() not in own and not path.name.startswith(".") and path.name not in _LITTER
+        )
+    )
+
+
 def repair(folder: Path, name: str) -> bool:
     """Make the folder what the zip holds, after a run that was cut short. True where there was anything to
     do.
 
-    A folder without a zip is left alone: it may be somebody's own.
+    A folder without a zip, or with files that are no plan set's, is left alone: it may be somebody's own.
     """
     leftovers = _leftovers(folder, name)
     archive, target = folder / f"{name}.zip", folder / name
-    if not archive.is_file():
+    if not archive.is_file() or strangers(folder, name):
         return False
     try:
         files = read_folder(archive)
@@ -157,10 +181,15 @@ def _unpack(files: Mapping[str, bytes], folder: Path, name: str) -> None:
     for path in (fresh, old):
         if path.exists():
             shutil.rmtree(path)
-    for path_name, data in files.items():
-        path = fresh / path_name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        atomic.write_bytes(path, data)
+    try:
+        for path_name, data in files.items():
+            path = fresh / path_name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            atomic.write_bytes(path, data)
+    except OSError:
+        # a full disk is not left fuller
+        shutil.rmtree(fresh, ignore_errors=True)
+        raise
     if target.exists():
         Path(target).replace(old)
     Path(fresh).replace(target)

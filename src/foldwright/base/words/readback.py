@@ -73,4 +73,12 @@ CATALOGUE: dict[str, Message] = {
         "{got}",
         _AGAIN,
     ),
+    "R13": Message(
+        "other files in the plan set's folder",
+        "The plan set of {where} is not written: its folder holds files of yours ({others}), and all that is "
+        "in it would be replaced.",
+        "a folder with a plan set in it, or none",
+        "{others}",
+        "Move them to another place, or give --out another folder.",
+    ),
 }
