@@ -74,6 +74,7 @@ benchmarks: $(DEV)
 docs: $(DEV)
 	$(BIN)/python -m tests.validation_table
 	$(BIN)/python -m tests.docs_tables
+	$(BIN)/python -m tests.docs_pictures
 
 wheel: $(DEV)
 	$(BIN)/python -m build --wheel --no-isolation --outdir dist .

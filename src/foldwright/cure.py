@@ -21,8 +21,9 @@ from foldwright.review.subject import CureKey
 
 _EXTRA = 3
 """Steps beyond the coarse model's answer that the fine one may want."""
-_PLACES = (0.12, 0.25, 0.5, 1.0)
-"""Shares of the way to a bound at which a cure is looked for first."""
+_PLACES = (0.06, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0)
+"""Shares of the way to a bound at which a cure is looked for first: what clears only between two of them is
+not found."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +69,7 @@ def find_cures(
 
 
 def _again(evaluation: Evaluation, design: Design, detail: Detail) -> Evaluation:
-    return evaluate(design, evaluation.workshop, evaluation.stock, None, detail)
+    return evaluate(design, evaluation.workshop, evaluation.stock, evaluation.assumptions, detail)
 
 
 def changed(design: Design, key: str, value: float) -> Design | None:

@@ -71,6 +71,9 @@ def figures(results: Results) -> list[tuple[str, str]]:
         window = "no place is right for first flights: the neutral point is too uncertain"
     margin = band_text(balance.static_margin, 1)
     point = f"{wanted.behind_root:.1f} mm behind the leading edge ({wanted.pct:.1f} % of the chord)"
+    placed = placed_behind(results)
+    if abs(placed - wanted.behind_root) > 0.5:
+        point += f", {placed:.1f} mm as the battery stands"
     return [
         ("all-up weight", f"{band_text(balance.mass, 0)}, wing loading {band_text(balance.wing_loading, 1)}"),
         ("balance point", f"{point}; {window}"),
@@ -82,6 +85,12 @@ def figures(results: Results) -> list[tuple[str, str]]:
         ("", f"(at the inner end of {station.control}, {station.y:g} mm from the centre line)"),
         ("power", power_text(thrust)),
     ]
+
+
+def placed_behind(results: Results) -> float:
+    """How far behind the leading edge at the root it balances with the battery in its place, mm."""
+    balance = results.balance
+    return float(balance.cg[0]) - balance.wanted.x + balance.wanted.behind_root
 
 
 def power_text(thrust: ThrustLine) -> str:
@@ -120,7 +129,7 @@ def place_text(place: BatteryPlace) -> str:
     if place.too_long:
         return f"{text}; too long for its slide"
     ballast = (
-        f", {place.ballast.mass:.0f} g of ballast at the {place.ballast.end} would do"
+        f", {place.ballast.grams} g of ballast at the {place.ballast.end} would do"
         if place.ballast
         else ""
     )
@@ -150,6 +159,9 @@ def figures_data(results: Results) -> dict[str, Any]:
         "wing_loading_g_dm2": asdict(balance.wing_loading),
         "balance_mm_behind_le": balance.wanted.behind_root,
         "balance_pct": balance.wanted.pct,
+        "balance_as_placed_mm_behind_le": placed_behind(results),
+        "cg_mm": balance.cg.tolist(),
+        "inertia_about_cg_g_mm2": balance.inertia.tolist(),
         "first_flights_mm_behind_le": window,
         "neutral_point_pct": asdict(results.lift.neutral_pct),
         "static_margin_pct": asdict(balance.static_margin),

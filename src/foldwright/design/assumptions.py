@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from foldwright.design.model import Design
     from foldwright.design.workshop import Workshop
 
-JUDGEMENT = "[judgement]"
 TOLERANCE = "[judgement] building tolerance, one standard deviation"
 
 

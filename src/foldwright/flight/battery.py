@@ -46,9 +46,9 @@ class BatteryPlace:
     bay reaches it. low, high: least and greatest x of its centre that keep to limits and bay; first: the
     same for the window of the first flights; None where there is no such place.
     cg_x: centre of gravity with it at x; static_margin: fraction of the chord; mass: all-up, g.
-    too_long: longer than the bay. fits: the centre of gravity is within limits at x.
-    moves: items that, moved, bring it within limits without ballast; ballast: what would do it without
-    moving anything. Both are empty where it fits.
+    too_long: longer than the bay. fits: at x it stands within the bay and balances within limits.
+    moves: items that, all moved, bring the centre of gravity into the window of the first flights without
+    ballast; ballast: what would do it without moving anything. Both are empty where it is within limits.
     """
 
     id: str
@@ -96,8 +96,11 @@ def place_battery(
     x = fixed if fixed is not None else (middle if too_long else min(max(wanted, bay_low), bay_high))
     cg = (first + own * x) / (mass + own)
     inside = limits.forward - 1e-9 <= cg <= limits.aft + 1e-9
-    edge = limits.aft if cg > limits.aft else limits.forward
-    allowed = (limits.forward, limits.aft)
+    in_bay = bay_low - 1e-9 <= x <= bay_high + 1e-9
+    # what is put right is put right for the first flights; without a window for them, at the forward limit
+    rear = max(limits.forward, min(limits.aft, limits.first_aft))
+    edge = rear if cg > limits.aft else limits.forward
+    allowed = (limits.forward, rear)
     return BatteryPlace(
         id=battery.id,
         battery_mass=own,
@@ -112,7 +115,7 @@ def place_battery(
         cg_x=cg,
         static_margin=limits.margin(cg),
         too_long=too_long,
-        fits=inside and not too_long,
+        fits=inside and in_bay,
         moves=() if inside else moves_for(weights.movable, (edge - cg) * (mass + own)),
         ballast=None if inside else least_ballast(mass + own, cg, allowed, ends),
     )

@@ -6,6 +6,7 @@ centre of gravity is the sum of the moments over the sum of the masses.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -78,6 +79,11 @@ class Ballast:
     mass: float
     x: float
     end: str
+
+    @property
+    def grams(self) -> int:
+        """Whole grams, upwards, since less would not do."""
+        return math.ceil(self.mass - 1e-9)
 
 
 def least_ballast(

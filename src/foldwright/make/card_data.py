@@ -210,10 +210,9 @@ def _battery(results: Results, place: BatteryPlace) -> Json:
 
 
 def _ballast(place: BatteryPlace) -> Json | None:
-    """Whole grams, upwards."""
     if place.ballast is None:
         return None
-    return {"mass_g": math.ceil(place.ballast.mass - 1e-9), "end": place.ballast.end}
+    return {"mass_g": place.ballast.grams, "end": place.ballast.end}
 
 
 def clearance(airframe: Airframe, control: Control) -> tuple[float, float]:

@@ -147,8 +147,14 @@ def _window_warning(card: Json) -> str:
             " limits have been widened in the design."
         )
     low, high = (balance[name]["behind_le_mm"] for name in ("forward_limit", "first_aft_limit"))
+    placed = balance["placed_behind_le_mm"]
     if low <= balance["point"]["behind_le_mm"] <= high:
-        return ""
+        if low <= placed <= high:
+            return ""
+        return (
+            f"As placed, the battery gives {figure(placed)} mm, outside the first-flight window of"
+            f" {figure(low)} to {figure(high)} mm: put that right before the first flight."
+        )
     return (
         f"The balance point lies outside the first-flight window: fly first between {figure(low)} and"
         f" {figure(high)} mm, then go there in small steps."

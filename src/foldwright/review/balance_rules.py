@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from foldwright.base.finding import Finding, Verdict
+from foldwright.flight.battery import BatteryPlace
 from foldwright.review.keys import balance_keys, battery_keys, equipment_keys, margin_keys
 from foldwright.review.subject import PRACTICE, CureKey, Rule, Subject, judged
 
@@ -41,18 +42,15 @@ def static_margin(subject: Subject) -> tuple[Finding, ...]:
 
 
 def battery_place(subject: Subject) -> tuple[Finding, ...]:
-    """B11: the fitted battery balances the aeroplane within its slide."""
+    """B11: the fitted battery balances the aeroplane within its slide (B01 where it is longer than that)."""
     place = subject.balance.battery
+    if place.too_long:
+        return ()
     slide = subject.fitted.battery_slide_mm
     short = place.wanted - place.x
-    help_words = "; or ".join(
-        [f"move {move.item} from x {move.before:.0f} to {move.after:.0f} mm" for move in place.moves]
-        + (
-            [f"add {place.ballast.mass:.0f} g at the {place.ballast.end} (x {place.ballast.x:.0f} mm)"]
-            if place.ballast
-            else []
-        )
-    )
+    way = "aft" if short > 0 else "forward"
+    reach = "" if slide[0] <= place.front + short and place.rear + short <= slide[1] else ", beyond its slide"
+    helps = [f"Battery {abs(short):.1f} mm {way}{reach}", *_helps(place)]
     return judged(
         "B11",
         "clear" if place.fits else "no-go",
@@ -65,18 +63,29 @@ def battery_place(subject: Subject) -> tuple[Finding, ...]:
         x=round(place.x, 1),
         wanted=round(place.wanted, 1),
         how_far=round(abs(short), 1),
-        way="aft" if short > 0 else "forward",
         bay_low=slide[0],
         bay_high=slide[1],
-        help=help_words or "no ballast at either end does it",
+        help="; or ".join(helps),
     )
 
 
+def _helps(place: BatteryPlace) -> list[str]:
+    """What brings a battery's balance right with the battery where it is."""
+    moves = [f"{move.item} from x {move.before:.0f} to {move.after:.0f} mm" for move in place.moves]
+    helps = [f"move {' and '.join(moves)}"] if moves else []
+    if place.ballast is not None:
+        helps.append(f"add {place.ballast.grams} g at the {place.ballast.end} (x {place.ballast.x:.0f} mm)")
+    return helps
+
+
 def alternatives(subject: Subject) -> tuple[Finding, ...]:
-    """B12: every battery the files name as an alternative balances too."""
+    """B12: every battery the files name as an alternative balances too (B01 where it is too long)."""
     found: list[Finding] = []
     for place in subject.balance.alternatives:
-        ballast = f"{place.ballast.mass:.0f} g at the {place.ballast.end}" if place.ballast else "nothing"
+        if place.too_long:
+            continue
+        helps = " or ".join(_helps(place))
+        advice = f"With this battery {helps}, or leave it out" if helps else "Leave it out of the alternatives"
         found += judged(
             "B12",
             "clear" if place.fits else "watch",
@@ -88,7 +97,7 @@ def alternatives(subject: Subject) -> tuple[Finding, ...]:
             battery=place.id,
             x=round(place.x, 1),
             wanted=round(place.wanted, 1),
-            ballast=ballast,
+            help=advice,
         )
     return tuple(found)
 
@@ -171,10 +180,10 @@ def lateral(subject: Subject) -> tuple[Finding, ...]:
 
 
 def window(subject: Subject) -> tuple[Finding, ...]:
-    """B17: the first-flight window can be found with fingers and holds the balance point."""
+    """B17: the first-flight window can be found with fingers and holds the balance point, as placed too."""
     forward, aft = subject.balance.forward, subject.balance.first_aft
-    width, wanted = aft.x - forward.x, subject.balance.wanted.x
-    holds = forward.x - 0.5 <= wanted <= aft.x + 0.5
+    width, placed = aft.x - forward.x, float(subject.balance.cg[0])
+    holds = all(forward.x - 0.5 <= x <= aft.x + 0.5 for x in (subject.balance.wanted.x, placed))
     verdict: Verdict = "clear" if width >= WINDOW_LEAST_MM and holds else "watch"
     return judged(
         "B17",
@@ -188,6 +197,7 @@ def window(subject: Subject) -> tuple[Finding, ...]:
         forward=round(forward.behind_root, 1),
         aft=round(aft.behind_root, 1),
         wanted=round(subject.balance.wanted.behind_root, 1),
+        placed=round(placed - forward.x + forward.behind_root, 1),
     )
 
 
@@ -223,5 +233,5 @@ RULES = (
             if not i.mirrored
         ),
     ),
-    Rule("B17", window, margin_keys),
+    Rule("B17", window, lambda s: (*margin_keys(s), *balance_keys(s))),
 )

@@ -68,15 +68,15 @@ def _wing_lines(subject: Subject) -> list[MarkRequest]:
 
 def _battery(subject: Subject) -> list[MarkRequest]:
     """Front face of the battery on the tray or, without one, on the floor's inner face: the battery stop."""
-    x, width = subject.balance.battery.front, subject.fitted.battery.size_mm[1]
+    x, y = subject.balance.battery.front, subject.fitted.battery_y_mm
+    half = 0.5 * subject.fitted.battery.size_mm[1]
+    line = ((x, y - half, 0.0), (x, y + half, 0.0))
     for part in subject.design.part:
         if not isinstance(part, Box):
             continue
         for deck in part.deck:
             if deck.role == "tray" and deck.from_mm < x < deck.to_mm:
-                line = ((x, -width / 2.0, 0.0), (x, width / 2.0, 0.0))
                 return [MarkRequest("battery-front", f"{part.id}/{deck.id}", "-z", line, "a")]
         if part.station[0].x_mm < x < part.station[-1].x_mm:
-            line = ((x, -width / 2.0, 0.0), (x, width / 2.0, 0.0))
             return [MarkRequest("battery-front", f"{part.id}/main", "-z", line, "b")]
     return []

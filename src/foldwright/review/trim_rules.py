@@ -100,21 +100,20 @@ def launch_trim(subject: Subject) -> tuple[Finding, ...]:
 
 
 def cruise_trim(subject: Subject) -> tuple[Finding, ...]:
-    """T13: cruise trim is not trailing edge down."""
+    """T13: cruise trim is not trailing edge down; below the stall T10 speaks, launch being no faster."""
     cruise = subject.trims.cruise
-    value = cruise.up.value
-    ok = cruise.below_stall and value >= CRUISE_LEAST_MM
     if not cruise.below_stall:
-        value = float(cruise.reserve.value)
+        return ()
+    value = cruise.up.value
     return judged(
         "T13",
-        "clear" if ok else "watch",
+        "clear" if value >= CRUISE_LEAST_MM else "watch",
         "targets.cruise_speed_m_s",
         value,
         CRUISE_LEAST_MM,
         "mm",
         "[judgement]",
-        up=round(value, 1) if cruise.below_stall else "no",
+        up=round(value, 1),
         limit_mm=CRUISE_LEAST_MM,
     )
 

@@ -53,14 +53,14 @@ CATALOGUE: dict[str, Message] = {
         " its ends may reach from {bay_low} to {bay_high} mm.",
         "a place within the slide that balances",
         "{how_far} mm short of it",
-        "Battery {how_far} mm {way}; or {help}.",
+        "{help}.",
     ),
     "B12": Message(
         "alternative battery",
         "The battery {battery} wants to stand at x {wanted} mm (its middle) and can stand at x {x} mm.",
         "x {wanted} mm",
         "x {x} mm",
-        "With this battery add {ballast}, or leave it out of the alternatives.",
+        "{help}.",
     ),
     "B13": Message(
         "all-up weight",
@@ -93,10 +93,10 @@ CATALOGUE: dict[str, Message] = {
     "B17": Message(
         "first-flight window",
         "For the first flights it may balance from {forward} to {aft} mm behind the leading edge; the balance"
-        " point asked for is {wanted} mm.",
+        " point asked for is {wanted} mm, the battery as placed gives {placed} mm.",
         "a window of at least {limit} mm that holds the balance point",
-        "{width} mm",
-        "Ask for more static margin.",
+        "{width} mm, balance point {placed} mm",
+        "Ask for more static margin, or move the battery or equipment.",
     ),
     "T10": Message(
         "launch below the stall",
@@ -132,7 +132,7 @@ CATALOGUE: dict[str, Message] = {
         "At full static thrust {says}: like {edge} mm of trailing edge {up} at launch speed; {tilt}.",
         "nose up a little, like at most 8 mm of trailing edge up",
         "{edge} mm {up}",
-        "Tilt the motor: on a rear motor the propeller end higher pitches the nose up with power.",
+        "Tilt the motor: the propeller end higher pitches the nose up with power, lower pitches it down.",
     ),
     "T15": Message(
         "elevon chord",
