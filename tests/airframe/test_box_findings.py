@@ -166,6 +166,16 @@ def test_trays() -> None:
     assert not ends.findings
 
 
+def test_a_hole_through_the_edge_beside_a_tray() -> None:
+    """A hole that breaks through a former's lower edge is G48, whatever else stands at that former."""
+    hole = {"shape": "rectangle", "width_mm": 24, "height_mm": 18, "z_mm": -20}
+    build = straight(
+        former=({"id": "wall", "x_mm": 60, "hole": (hole,)},),
+        deck=({"id": "one", "role": "tray", "from_mm": 10, "to_mm": 65, "z_mm": -19},),
+    )
+    assert [(item.code, item.verdict) for item in build.findings] == [("G48", "no-go"), ("G55", "no-go")]
+
+
 def test_deck_and_bends_of_the_upper_edge() -> None:
     rows = (station(0, 56, -30, 22), station(100, 56, -30, 22), station(140, 56, -30, 10))
     near = straight(station=rows, deck=({"id": "one", "from_mm": 10, "to_mm": 102},))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import itertools
 from math import atan, degrees, radians, tan
+from typing import Any
 
 import numpy as np
 import pytest
@@ -21,6 +22,7 @@ from foldwright.airframe.wing_section import (
 )
 from foldwright.base.messages import words
 from foldwright.base.types import FloatArray
+from foldwright.geometry.fold.checks import FoldRules, check_blank
 from foldwright.geometry.fold.flat import transforms
 from foldwright.geometry.fold.model import Blank
 from foldwright.geometry.fold.rings import solid_ring
@@ -30,6 +32,7 @@ from tests.airframe.parts import board, wing
 NOSES = ("slit", "mitre", "two_fold")
 TRAILING = ("level", "straight")
 RIDGES = ("groove", "slit", "crush")
+ELEVON: dict[str, Any] = {"id": "elevon", "chord_mm": 48.0, "inner_mm": 40.0, "outer_mm": 300.0}
 
 
 def corners(blank: Blank, name: str, face: str) -> FloatArray:
@@ -185,6 +188,7 @@ def test_steep_spar_says_what_to_do() -> None:
         ),
         ({"control": ({"id": "elevon", "chord_mm": 48.0, "inner_mm": 40.0, "outer_mm": 340.0},)}, "G31"),
         ({"control": ({"id": "elevon", "chord_mm": 7.0, "inner_mm": 40.0, "outer_mm": 300.0},)}, "G32"),
+        ({"control": ({**ELEVON, "inner_mm": 290.0, "end_gap_mm": 20.0},)}, "G33"),
     ],
 )
 def test_what_cannot_be_folded_says_so(changes: dict[str, object], code: str) -> None:
@@ -196,6 +200,44 @@ def test_what_cannot_be_folded_says_so(changes: dict[str, object], code: str) ->
         said = words(finding)
         assert said.says
         assert said.cure
+
+
+@pytest.mark.parametrize(
+    ("changes", "code", "cured"),
+    [
+        ({"spar": {"x_mm": 62.0, "height_mm": 5.1}}, "G23", "spar/height_mm/need"),
+        ({"strip": {"aft_mm": 64.0}}, "G24", "strip/aft_mm/need"),
+        ({"strip": {"aft_mm": 78.0}}, "G25", "strip/aft_mm/need"),
+        ({"strip": {"aft_mm": 78.0}}, "G25", "spar/height_mm/lower"),
+        ({"nose": {"method": "two_fold", "strip_height_mm": 6.0}}, "G28", "nose/strip_height_mm/need"),
+        ({"strip": {"aft_mm": 170.0}}, "G29", "control/chord_mm/need"),
+        ({"control": ({**ELEVON, "outer_mm": 340.0},)}, "G31", "control/outer_mm/half"),
+        ({"control": ({**ELEVON, "inner_mm": 290.0, "end_gap_mm": 20.0},)}, "G33", "control/outer_mm/need"),
+        ({"control": ({**ELEVON, "inner_mm": 290.0, "end_gap_mm": 20.0},)}, "G33", "control/end_gap_mm/less"),
+    ],
+)
+def test_a_cure_followed_cures(changes: dict[str, Any], code: str, cured: str) -> None:
+    """The number in the cure's sentence, put into the file, and the finding is gone."""
+    table, key, param = cured.split("/")
+    finding = next(f for f in build_wing(wing(**changes), board()).findings if f.code == code)
+    plain = {"spar": {"x_mm": 62.0, "height_mm": 12.0}, "strip": {"aft_mm": 130.0}, "control": (ELEVON,)}
+    old: Any = changes.get(table, plain.get(table))
+    number = {key: finding.params[param]}
+    new = ({**old[0], **number},) if table == "control" else {**old, **number}
+    healed = build_wing(wing(**{**changes, table: new}), board())
+    assert code not in {f.code for f in healed.findings}, healed.findings
+
+
+@pytest.mark.parametrize("gap", [0.0, 1.0])
+def test_controls_may_meet_at_the_centre_line(gap: float) -> None:
+    """Elevons from the centre line out: two panels, each folded at its own hinge, apart by both gaps."""
+    built = build_wing(wing(control=({**ELEVON, "inner_mm": 0.0, "end_gap_mm": gap},)), board())
+    assert built.findings == ()
+    main = built.blanks[0]
+    assert corners(main, "elevon-right", "a")[:, 1].min() == pytest.approx(gap)
+    assert corners(main, "elevon-left", "a")[:, 1].max() == pytest.approx(-gap)
+    assert {fold.name for fold in main.folds} >= {"elevon-left", "elevon-right"}
+    assert not check_blank(main, FoldRules())
 
 
 def test_mitre_bevel_is_wide() -> None:

@@ -129,6 +129,35 @@ def test_battery_stops_at_the_end_of_its_slide_and_says_so() -> None:
     assert found.ballast.end == "nose"
 
 
+def test_ballast_and_moves_bring_the_window_of_the_first_flights() -> None:
+    """A builder who does what the card says must not end behind the card's own first-flight limit."""
+    movable = MassItem(
+        "camera", "equipment", point_moments(np.array([200.0, 0.0, 20.0]), 60.0), slide=(0, 250)
+    )
+    frame = airframe(masses=(*LIGHT_TAIL, movable), bodies=(box(0.0, 330.0),))
+    free = done(frame, n=256)[0].battery
+    found, _ = done(frame, equipment(slide=(free.x + 20.0, free.x + 300.0)), n=256)
+    place, ballast = found.battery, found.battery.ballast
+    assert place.cg_x > found.aft.x > found.first_aft.x
+    assert ballast is not None
+    loaded = place.mass * place.cg_x + ballast.mass * ballast.x
+    assert loaded / (place.mass + ballast.mass) == pytest.approx(found.first_aft.x)
+    (move,) = place.moves
+    moved = place.cg_x + 60.0 * (move.after - move.before) / place.mass
+    assert moved == pytest.approx(found.first_aft.x)
+
+
+def test_ballast_is_told_in_whole_grams_upwards() -> None:
+    assert [Ballast(mass, 0.0, "nose").grams for mass in (0.01, 14.2, 15.0)] == [1, 15, 15]
+
+
+def test_a_battery_fixed_beyond_its_slide_does_not_fit() -> None:
+    free = done()[0].battery
+    found, _ = done(fitted=equipment(x=free.x, slide=(free.x - 20.0, free.x + 200.0)))
+    assert found.battery.static_margin == pytest.approx(0.08)
+    assert not found.battery.fits
+
+
 def test_ballast_brings_the_aft_limit() -> None:
     frame = airframe(masses=LIGHT_TAIL, bodies=(box(0.0, 330.0),))
     free = done(frame)[0].battery

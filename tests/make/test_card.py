@@ -223,6 +223,21 @@ def test_the_worst_of_everything_still_is_one_page() -> None:
     assert len(card(made)["findings"]) == 20
 
 
+def test_the_aft_limit_is_not_offered_for_the_first_flights() -> None:
+    """Behind the first-flight limit the neutral point's band may leave no margin at all."""
+    words = sheet_words(_data(marram()))
+    note = next(box["note"] for box in words["big"] if box["name"] == "Balance point")
+    assert note.index("First flights: ") < note.index("Once flown, in small steps, never behind")
+
+
+def test_a_battery_that_leaves_the_first_flight_window_is_warned_of() -> None:
+    data = _data(marram())
+    assert sheet_words(data)["warning"] == ""
+    behind = data["balance"]["first_aft_limit"]["behind_le_mm"] + 0.1
+    data["balance"]["placed_behind_le_mm"] = behind
+    assert f"As placed, the battery gives {figure(behind)} mm, outside" in sheet_words(data)["warning"]
+
+
 def test_no_trim_is_said_in_words() -> None:
     made = stalled_at_launch(marram())
     data = _data(made)
@@ -379,10 +394,13 @@ def test_bands_and_travel_in_words() -> None:
 def test_advice_for_a_battery_that_does_not_fit() -> None:
     plain = {
         "fits": False, "too_long": False, "length_mm": 90.0, "front_behind_nose_mm": 12.0,
-        "moves": [], "ballast": None,
+        "moves": [], "ballast": None, "front_for_first_flights_mm": {"from": 10.0, "to": 20.0},
     }  # fmt: skip
     assert advice(plain) == "cannot be balanced"
     assert advice({**plain, "too_long": True}) == "too long for the bay (90 mm)"
-    assert advice({**plain, "fits": True}) == "front face at 12 mm"
+    fits = {**plain, "fits": True}
+    assert advice(fits) == "front face at 12 mm"
+    later = {**fits, "front_for_first_flights_mm": None}
+    assert advice(later) == "front face at 12 mm, not for first flights"
     moved = {**plain, "moves": [{"item": "camera", "aft_mm": -8.0}], "ballast": {"mass_g": 12, "end": "nose"}}
     assert advice(moved) == "front face at 12 mm and move camera 8 mm forward or 12 g in the nose"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 from pathlib import Path as FilePath
 
@@ -195,6 +196,30 @@ def test_a_mark_on_the_other_face_is_seen() -> None:
     report = check_files(again(sample(), **{"sheet-1-b.dxf": redrawn(sample()["sheet-1-b.dxf"], move)}))
     missing = [f for f in report.findings if f.code == "R05"]
     assert any("balance-left on face a" in f.where for f in missing)
+
+
+def test_words_that_say_something_else_are_seen() -> None:
+    """The wrong face up, another angle, another method: the lines alone would still agree."""
+
+    def say(old: str, new: str) -> set[str]:
+        def change(items: Items) -> Items:
+            assert any(isinstance(i, Text) and old in i.text for i in items)
+            return [replace(i, text=i.text.replace(old, new)) if isinstance(i, Text) else i for i in items]
+
+        return codes(
+            check_files(again(sample(), **{"sheet-1.dxf": redrawn(sample()["sheet-1.dxf"], change)}))
+        )
+
+    assert say("face B up", "face A up") == {"R06"}
+    assert say("ridge, groove ", "ridge, groove 9") == {"R04"}
+    assert say("ridge, groove ", "ridge, crush ") == {"R04"}
+
+
+def test_a_dxf_in_inches_is_seen() -> None:
+    data = sample()["sheet-1.dxf"]
+    old, new = b"$INSUNITS\n 70\n4\n", b"$INSUNITS\n 70\n1\n"
+    assert data.count(old) == 1
+    assert codes(check_files(again(sample(), **{"sheet-1.dxf": data.replace(old, new)}))) == {"R08"}
 
 
 def test_a_line_more_is_seen() -> None:

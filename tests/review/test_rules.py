@@ -10,7 +10,8 @@ import pytest
 from foldwright.base.finding import worst
 from foldwright.base.messages import catalogue, words
 from foldwright.cure import find_cures, value_of
-from foldwright.design.load import built_in_stock
+from foldwright.design.assumptions import assumptions_for
+from foldwright.design.load import built_in_stock, rebuilt
 from foldwright.evaluate import evaluate
 from foldwright.review.rules import RULES, cure_keys
 from tests.world import WORKSHOPS, evaluated, judge, marram, with_values, workshop
@@ -72,6 +73,23 @@ def test_a_spoilt_number_is_found(changes: dict[str, float], code: str) -> None:
     assert code in grave, [words(f).says for f in result.findings if f.verdict != "clear"]
 
 
+@pytest.mark.parametrize(("x", "verdict"), [(315.0, None), (303.0, "watch"), (288.0, "no-go")])
+def test_parts_in_each_other_are_found(x: float, verdict: str | None) -> None:
+    """The fins moved forward on to the slope behind the ridge bite into it, on both sides alike; one finding.
+
+    The aft panel meets the level part at x = 177 + 132 = 309 and rises forward at 9.7 degrees, so a root
+    that begins `a` mm ahead of it shares about a*a*tan(9.7)/2*t with the wing.
+    """
+    tabs_on_the_level_part = {"joint__fin_Z_wing__from_mm": 32.0}
+    result = judge(with_values(fin__x_mm=x, **tabs_on_the_level_part), detail="final")
+    bites = [finding for finding in result.findings if finding.code == "G13"]
+    assert [finding.verdict for finding in bites] == ([verdict] if verdict else [])
+    for finding in bites:
+        ahead = 309.0 - x
+        assert finding.params["volume"] == pytest.approx(ahead**2 * 12.0 / 70.0 / 2.0 * 5.0, rel=0.2)
+        assert {"wing/main/aft", "fin/right/plate"} == {finding.where, finding.params["other"]}
+
+
 def test_every_finding_has_words_a_limit_and_a_cure() -> None:
     for changes, code in SPOILT:
         for finding in judge(with_values(**changes)).findings:
@@ -131,3 +149,83 @@ def test_none_found_is_an_answer() -> None:
 def test_a_clear_finding_has_no_cure() -> None:
     result = evaluated(detail="interactive")
     assert find_cures(result, result.findings[0]) == ()
+
+
+def told(changes: dict[str, float], code: str) -> list[str]:
+    """Cures in words of the findings of one code that are not clear."""
+    found = judge(with_values(**changes)).findings
+    return [words(f).cure for f in found if f.code == code and f.verdict != "clear"]
+
+
+def test_a_battery_placed_outside_the_first_flight_window_is_found() -> None:
+    """The margin reached keeps to the targets, the margin asked for lies in the window: B17 alone tells."""
+    result = judge(with_values(motor__mount_mass_g=46.0))
+    assert result.results is not None
+    balance = result.results.balance
+    assert balance.first_aft.x + 0.5 < balance.cg[0] < balance.aft.x
+    grave = {finding.code for finding in result.findings if finding.verdict != "clear"}
+    assert "B17" in grave
+    assert not grave & {"B10", "B11"}
+
+
+def test_ballast_in_words_is_what_the_card_says() -> None:
+    heavy_tail = {"motor__mount_mass_g": 70.0}
+    result = judge(with_values(**heavy_tail))
+    assert result.results is not None
+    ballast = result.results.balance.battery.ballast
+    assert ballast is not None
+    (cure,) = told(heavy_tail, "B11")
+    assert f"add {ballast.grams} g at the nose" in cure
+    assert "beyond its slide" in cure
+
+
+def test_a_battery_too_long_for_the_bay_is_told_once() -> None:
+    short_bay = {"battery__slide_from_mm": 100.0, "battery__slide_to_mm": 150.0}
+    assert len(told(short_bay, "B01")) == 3
+    assert told(short_bay, "B11") == told(short_bay, "B12") == []
+
+
+def test_below_the_stall_there_is_no_cruise_trim_to_judge() -> None:
+    """Launch is no faster than cruise, so T10 has spoken."""
+    result = judge(with_values(targets__launch_speed_m_s=5.0, targets__cruise_speed_m_s=5.5))
+    codes = {finding.code for finding in result.findings if finding.verdict != "clear"}
+    assert "T10" in codes
+    assert "T13" not in {finding.code for finding in result.findings}
+
+
+def test_a_cure_is_worked_out_with_the_evaluations_own_judgement_values() -> None:
+    """Flaps of half the strength: the elevon needs more travel, and the cure must say how much more."""
+    weak = assumptions_for(marram(), workshop()).changed("flap_effectiveness", 0.4, 0.05, "test")
+    result = evaluate(marram(), workshop(), built_in_stock(), weak, "interactive")
+    finding = next(f for f in result.findings if f.code == "T11")
+    assert finding.verdict != "clear"
+    cures = {cure.key: cure for cure in find_cures(result, finding)}
+    travel = cures["wing.control.elevon.up_deg"]
+    assert result.results is not None
+    # 60 % of the travel may go into trim
+    assert travel.after >= abs(result.results.trims.launch.delta.value) / 0.6 - 1e-9
+
+
+def test_a_cure_between_two_bounds_is_found() -> None:
+    """400 g at y = 15 mm: clear from 12 to 18 of the 20 steps the key may go, not half way nor at the end."""
+    changes = {"equipment__camera__mass_g": 400.0, "equipment__camera__y_mm": 15.0}
+    spoilt = judge(with_values(**changes, targets__all_up_limit_g=1200.0))
+    finding = next(f for f in spoilt.findings if f.code == "B16")
+    assert finding.verdict != "clear"
+    assert spoilt.results is not None
+    (cure,) = [c for c in find_cures(spoilt, finding) if c.key == "equipment.camera.y_mm"]
+    # statics: |400 y| / all-up <= 2 mm
+    assert cure.after == int(2.0 * spoilt.results.balance.mass.value / 400.0)
+
+
+def test_an_alternative_battery_wider_than_the_body_is_found() -> None:
+    """Sides 44 mm apart outside, 34 inside: 31 mm go in, 35 mm do not."""
+    data = marram().model_dump(mode="json", exclude_none=True)
+    data["battery"] |= {"stock": "lipo-3s-850", "alternatives": ["lipo-3s-1300"]}
+    body = next(part for part in data["part"] if part["id"] == "body")
+    for station in body["station"]:
+        station["width_mm"] = 44.0
+    narrow = rebuilt(data)
+    assert narrow is not None
+    rooms = {f.where: f.verdict for f in judge(narrow).findings if f.code == "G81"}
+    assert rooms == {"battery.stock": "clear", "battery.alternatives.lipo-3s-1300": "watch"}

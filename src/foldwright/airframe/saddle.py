@@ -28,6 +28,7 @@ LEAST_BELOW = 8.0  # mm: common practice, no source; side left below the wing
 ABOVE = 2000.0  # mm: how far the cut-out is carried upward; more than any body is high
 MITRE_LIMIT = 2.0
 ENDS = 1.0  # mm
+SLIT = 1e-4  # mm: half the width of a gap between two strips that is no gap
 FINE = 0.02  # mm: finer than any cutter; steps where a slanting side's two faces meet the wing
 AREA = 1e-6  # mm²: shapes that touch, not overlap
 
@@ -186,7 +187,9 @@ def raised(sections: Sequence[BaseGeometry], upward: FloatArray, clearance: floa
             for (p, q), width in zip(pairwise(ring), facing, strict=True)
             if width > AREA
         ]
-    return shapely.union_all(swept).simplify(FINE)
+    # strips of panels that meet end to end leave slits of rounding between them, which would become spikes
+    whole = shapely.union_all(swept).buffer(SLIT, join_style="mitre", mitre_limit=MITRE_LIMIT)
+    return whole.buffer(-SLIT, join_style="mitre", mitre_limit=MITRE_LIMIT).simplify(FINE)
 
 
 def _changes(

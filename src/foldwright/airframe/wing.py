@@ -168,7 +168,11 @@ def _notched(panel: SpacePanel, part: FoldedWing, end: FloatArray) -> SpacePanel
         x, z = _along(panel, end, control.chord_mm)
         if low > y_now + 1e-9:
             outline += [np.array([end[0], y_now, end[1]]), np.array([end[0], low, end[1]])]
-        outline += [np.array([x, low, z]), np.array([x, high, z])]
+        bottom = np.array([x, low, z])
+        # the bottoms of two controls that meet at one place and depth run on
+        if np.abs(bottom - outline[-1]).max() > 1e-9:
+            outline.append(bottom)
+        outline.append(np.array([x, high, z]))
         y_now = high
     if y_now < half - 1e-9:
         outline += [np.array([end[0], y_now, end[1]]), right_aft]

@@ -12,9 +12,10 @@ from foldwright.airframe.wing_section import (
     in_degrees,
     least_nose_strip,
     least_setback,
+    least_strip_for,
 )
 from foldwright.base.finding import Finding, Param
-from foldwright.design.parts import FoldedWing
+from foldwright.design.parts import Control, FoldedWing
 
 AFT_SLOPE_LIMIT_DEG = 30.0  # judgement: steeper and the flow leaves the ridge; editable by strip.aft_mm
 LEAST_LAND_MM = 5.0  # common practice, no source: least part or bridge of foam board
@@ -140,9 +141,9 @@ def _strip(part: FoldedWing, section: Section) -> list[Finding]:
 def _nose(part: FoldedWing, section: Section) -> list[Finding]:
     if section.nose != "two_fold" or section.alpha != section.alpha:
         return []
-    least = least_nose_strip(section.alpha, section.t)
-    if section.nose_height >= least - 1e-9:
+    if section.nose_height >= least_nose_strip(section.alpha, section.t) - 1e-9:
         return []
+    least = least_strip_for(section.spar_x, section.height, section.t)
     return [
         _finding(
             part,
@@ -203,6 +204,7 @@ def _controls(part: FoldedWing, section: Section, board: Board) -> list[Finding]
                     {"half": part.span_mm / 2.0},
                 )
             )
+        found += _length(part, control)
         bevel = board.thickness * tan(radians(clears))
         if bevel > control.chord_mm - LEAST_LAND_MM:
             found.append(
@@ -215,3 +217,19 @@ def _controls(part: FoldedWing, section: Section, board: Board) -> list[Finding]
                 )
             )
     return found
+
+
+def _length(part: FoldedWing, control: Control) -> list[Finding]:
+    """G33: what a control's end gaps leave of it."""
+    run = control.outer_mm - control.inner_mm
+    left = run - 2.0 * control.end_gap_mm
+    if left >= LEAST_LAND_MM - 1e-9:
+        return []
+    params: dict[str, Param] = {
+        "gap": control.end_gap_mm,
+        "left": left,
+        "need": _ceil(control.outer_mm + LEAST_LAND_MM - left),
+        "less": max(0.0, _floor((run - LEAST_LAND_MM) / 2.0)),
+    }
+    key = f"control.{control.id}.outer_mm"
+    return [_finding(part, "G33", key, (left, LEAST_LAND_MM, "mm"), params)]

@@ -102,6 +102,18 @@ def least_nose_strip(alpha: float, t: float) -> float:
     return t * (1.0 + tan(pi / 4 - alpha / 2))
 
 
+def least_strip_for(d: float, h: float, t: float) -> float:
+    """Least nose strip height that holds with the slope it gives itself, s = t(1 + tan(45 deg - a(s)/2)), mm.
+
+    A higher strip makes the front flatter and wants more in turn; the steps shrink about tenfold each. NaN
+    where it gives no slope.
+    """
+    s = 2.0 * t
+    for _ in range(_STEPS):
+        s = least_nose_strip(two_fold_slope(d, h, t, s)[0], t)
+    return s
+
+
 def slope_for(method: str, d: float, h: float, t: float, s: float | None) -> tuple[float, float]:
     """Front slope (rad, NaN where none) and nose strip height (0 unless two_fold)."""
     if method == "slit":

@@ -129,9 +129,7 @@ def place_text(place: BatteryPlace) -> str:
     if place.too_long:
         return f"{text}; too long for its slide"
     ballast = (
-        f", {place.ballast.grams} g of ballast at the {place.ballast.end} would do"
-        if place.ballast
-        else ""
+        f", {place.ballast.grams} g of ballast at the {place.ballast.end} would do" if place.ballast else ""
     )
     return f"{text}; does not balance within its slide (wants x {place.wanted:.0f} mm at its middle{ballast})"
 

@@ -44,7 +44,7 @@ def balance_picture(results: Results, card: Json, width_mm: float) -> Drawing:
     data = card["balance"]
     above = [
         ("forward_limit", "forward limit"), ("first_aft_limit", "first flights, aft limit"),
-        ("point", "balance point"), ("aft_limit", "aft limit"),
+        ("point", "balance point"), ("aft_limit", "aft limit once flown"),
     ]  # fmt: skip
     if not data["first_window"]:
         above = [row for row in above if row[0] != "first_aft_limit"]

@@ -91,7 +91,7 @@ def _balance_box(card: Json) -> Json:
         else "No window for first flights."
     )
     aft = figure(balance["aft_limit"]["behind_le_mm"])
-    note = f"behind the leading edge. {window} Never behind {aft} mm."
+    note = f"behind the leading edge. {window} Once flown, in small steps, never behind {aft} mm."
     return _box("Balance point", figure(balance["point"]["behind_le_mm"]), "mm", note)
 
 
@@ -191,7 +191,8 @@ def advice(battery: Json) -> str:
     if battery["too_long"]:
         return f"too long for the bay ({figure(battery['length_mm'])} mm)"
     if battery["fits"]:
-        return f"front face at {figure(battery['front_behind_nose_mm'])} mm"
+        later = "" if battery["front_for_first_flights_mm"] else ", not for first flights"
+        return f"front face at {figure(battery['front_behind_nose_mm'])} mm{later}"
     choices = []
     if battery["moves"]:
         moved = (

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import degrees
 from types import MappingProxyType
 from typing import Literal
 
 from foldwright.design.workshop import Cutter
-from foldwright.geometry.fold.model import Method
+from foldwright.geometry.fold.model import Fold, Method
 from foldwright.make.drawing import Pen
 
 Tool = Literal["laser", "knife"]
@@ -84,6 +85,14 @@ def edge_pen(method: Method, cutter: Cutter) -> Pen | None:
 def lone_pen(method: Method, cutter: Cutter) -> Pen:
     """Pen of a fold whose lines all lie so near each other that one line is drawn."""
     return "crush" if method == "crush" else _made("to_paper", cutter)
+
+
+def fold_words(fold: Fold) -> tuple[str, str]:
+    """What is written beside a fold: name, method and degrees to turn (live: that its bevel clears); or the
+    name alone where there is no room.
+    """
+    turn = degrees(fold.limit if fold.method == "live" else fold.angle)
+    return f"{fold.name}, {fold.method} {turn:.0f}°", fold.name
 
 
 def left_to_a_knife(method: Method, cutter: Cutter) -> bool:

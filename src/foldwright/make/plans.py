@@ -99,8 +99,8 @@ def write_plan_set(
     agree.
 
     bundle: every file by its path in the plan set, the manifest left out. verdict: of the design; a "no-go"
-    is not written, nor is anything where its folder holds files of somebody else's. Raises OSError where the disk does not take it, and ValueError for a path that leads out
-    of the folder.
+    is not written, nor is anything where its folder holds files of somebody else's. Raises OSError where
+    the disk does not take it, and ValueError for a path that leads out of the folder.
     """
     if others := strangers(folder, name):
         return Written(None, None, None, (Finding("R13", "no-go", name, {"others": ", ".join(others)}),))

@@ -199,10 +199,14 @@ def _side(table: Table, files: Mapping[str, bytes], sheet: SheetRow, name: str, 
         return None
     try:
         items = read_dxf(files[f"{name}.dxf"])
-        low, high = read_header(files[f"{name}.dxf"]).extents
+        header = read_header(files[f"{name}.dxf"])
     except ValueError as fault:
         table.wrong("R02", f"{name}.dxf", "a DXF file", str(fault))
         return None
+    low, high = header.extents
+    if header.version != "R12":
+        # other readers scale the drawing by this number; R12 has no units
+        table.same("R08", f"{name}.dxf: unit", "mm", {4: "mm"}.get(header.units, f"$INSUNITS {header.units}"))
     off = max(abs(low[0]), abs(low[1]), abs(high[0] - sheet.width), abs(high[1] - sheet.height))
     table.near("R08", f"{name}.dxf: extents", 0.0, off, 1e-3, "mm")
     check_dxf_bar(table, name, items)

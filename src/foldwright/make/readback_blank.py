@@ -22,6 +22,7 @@ from foldwright.make.blank_drawing import CROSS_MM, BlankDrawing, Line, draw_bla
 from foldwright.make.fold_table import edge_pen
 from foldwright.make.readback_rows import FOLD_MM, MARK_MM, OUTLINE_MM, Table
 from foldwright.make.readback_sheet import ReadLine, ReadPart, ReadWords
+from foldwright.make.readback_words import check_words
 
 # How far from its line a fold's name may stand, beyond the fold's other lines.
 _NAME_REACH = 8.0
@@ -84,6 +85,7 @@ def rebuild(part: ReadPart, record: Blank, cutter: Cutter) -> Rebuilt:
     marks = _find_marks(desk, record, table, where)
     found = [_find_fold(desk, part, fold, drawn, cutter, table, where) for fold in record.folds]
     slanted = _find_bevels(desk, record, drawn, table, where)
+    check_words(table, part, record, where)
     for k, line in enumerate(desk.lines):
         if k not in desk.claimed:
             x, y = line.points.mean(axis=0)

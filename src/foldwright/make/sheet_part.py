@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import degrees, hypot, pi
+from math import hypot, pi
 
 import numpy as np
 import shapely
@@ -14,6 +14,7 @@ from foldwright.geometry.fold.model import Blank, Face, Fold
 from foldwright.layout.from_airframe import Lying
 from foldwright.make.blank_drawing import BlankDrawing, Line
 from foldwright.make.drawing import Item, Path, Point
+from foldwright.make.fold_table import fold_words
 from foldwright.make.lettering_room import Room, fold_name, grain_arrow, name_beside, part_name, taken_by
 
 To = Callable[[FloatArray], FloatArray]
@@ -103,14 +104,14 @@ def _fold_text(room: Room, fold: Fold, drawing: BlankDrawing, to: To) -> Item:
     beside = to(np.stack([fold.p, fold.p + inward]))
     child = beside[1] - beside[0]
     left = np.array([-(q - p)[1], (q - p)[0]])
-    turn = f"{degrees(fold.limit):.0f}" if fold.method == "live" else f"{degrees(fold.angle):.0f}"
-    words = (f"{fold.name}, {fold.method} {turn}°", fold.name)
     offsets = [
         float((to(line.points)[0] - p) @ child)
         for line in drawing.lines
         if line.role == "edge" and line.name == fold.name
     ]
-    return fold_name(room, words, p, q, max([0.0, *offsets]), 1.0 if float(left @ child) > 0.0 else -1.0)
+    return fold_name(
+        room, fold_words(fold), p, q, max([0.0, *offsets]), 1.0 if float(left @ child) > 0.0 else -1.0
+    )
 
 
 def _small_words(room: Room, lines: list[Line], to: To) -> list[Item]:

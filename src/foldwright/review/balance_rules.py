@@ -50,7 +50,8 @@ def battery_place(subject: Subject) -> tuple[Finding, ...]:
     short = place.wanted - place.x
     way = "aft" if short > 0 else "forward"
     reach = "" if slide[0] <= place.front + short and place.rear + short <= slide[1] else ", beyond its slide"
-    helps = [f"Battery {abs(short):.1f} mm {way}{reach}", *_helps(place)]
+    in_bay = slide[0] - 1e-6 <= place.front and place.rear <= slide[1] + 1e-6
+    helps = [f"Battery {abs(short):.1f} mm {way}{reach}", *(_helps(place) if in_bay else ())]
     return judged(
         "B11",
         "clear" if place.fits else "no-go",
@@ -69,6 +70,14 @@ def battery_place(subject: Subject) -> tuple[Finding, ...]:
     )
 
 
+def _advice(place: BatteryPlace) -> str:
+    """What to do with an alternative battery."""
+    if place.fits:
+        return "Keep it for later flights: nowhere in the bay is it right for the first ones"
+    helps = " or ".join(_helps(place))
+    return f"With this battery {helps}, or leave it out" if helps else "Leave it out of the alternatives"
+
+
 def _helps(place: BatteryPlace) -> list[str]:
     """What brings a battery's balance right with the battery where it is."""
     moves = [f"{move.item} from x {move.before:.0f} to {move.after:.0f} mm" for move in place.moves]
@@ -84,11 +93,10 @@ def alternatives(subject: Subject) -> tuple[Finding, ...]:
     for place in subject.balance.alternatives:
         if place.too_long:
             continue
-        helps = " or ".join(_helps(place))
-        advice = f"With this battery {helps}, or leave it out" if helps else "Leave it out of the alternatives"
+        first = place.first is not None or not subject.balance.first_window
         found += judged(
             "B12",
-            "clear" if place.fits else "watch",
+            "clear" if place.fits and first else "watch",
             f"battery.alternatives.{place.id}",
             place.x,
             place.wanted,
@@ -97,7 +105,7 @@ def alternatives(subject: Subject) -> tuple[Finding, ...]:
             battery=place.id,
             x=round(place.x, 1),
             wanted=round(place.wanted, 1),
-            help=advice,
+            help=_advice(place),
         )
     return tuple(found)
 

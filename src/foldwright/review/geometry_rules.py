@@ -10,6 +10,8 @@ from foldwright.airframe.model import MassItem
 from foldwright.base.finding import Finding, Verdict
 from foldwright.base.types import FloatArray
 from foldwright.design.parts import Box
+from foldwright.design.resolve import FittedBattery
+from foldwright.flight.battery import BatteryPlace
 from foldwright.geometry.transform import apply
 from foldwright.review.subject import PRACTICE, CureKey, Rule, Subject, judged
 
@@ -41,18 +43,27 @@ def board_spread(subject: Subject) -> tuple[Finding, ...]:
 
 
 def battery_room(subject: Subject) -> tuple[Finding, ...]:
-    """G81: the battery's cross-section goes into the body where it stands."""
-    place, battery = subject.balance.battery, subject.fitted.battery
+    """G81: every battery goes between the body's sides where it stands."""
+    balance, fitted = subject.balance, subject.fitted
+    found = _battery_width(subject, balance.battery, fitted.battery, subject.names("battery"), "no-go")
+    for place, battery in zip(balance.alternatives, fitted.alternatives, strict=True):
+        where = f"battery.alternatives.{battery.id}"
+        found += _battery_width(subject, place, battery, where, "watch")
+    return found
+
+
+def _battery_width(
+    subject: Subject, place: BatteryPlace, battery: FittedBattery, where: str, grave: Verdict
+) -> tuple[Finding, ...]:
     t = subject.airframe.board.thickness
     room = _inside_width(subject, place.front, place.rear)
     if room is None:
         return ()
     width = battery.size_mm[1]
-    verdict: Verdict = "clear" if width <= room else "no-go"
     return judged(
         "G81",
-        verdict,
-        subject.names("battery"),
+        "clear" if width <= room else grave,
+        where,
         width,
         room,
         "mm",

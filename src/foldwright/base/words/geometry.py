@@ -95,4 +95,12 @@ CATALOGUE: dict[str, Message] = {
         got="{thickness:.1f} mm",
         cure="Use board nearer {limit:.1f} mm, or measure it again.",
     ),
+    "G13": Message(
+        title="parts in each other",
+        says="{where} and {other} stand in each other: they share {volume:.3g} mm³, "
+        "{thickness:.1f} mm thick.",
+        expected="parts that touch and no more",
+        got="{thickness:.1f} mm in common",
+        cure="Move one of the two away from the other, or make it smaller where they meet.",
+    ),
 }

@@ -67,7 +67,7 @@ CATALOGUE: dict[str, Message] = {
         "The narrow nose strip of {s} mm is less than its two mitres take.",
         "at least {need} mm",
         "{s} mm",
-        "Make nose.strip_height_mm {need} mm, or leave it out.",
+        "Make nose.strip_height_mm {need} mm.",
     ),
     "G29": Message(
         "hinge ahead of the strip edge",
@@ -96,5 +96,12 @@ CATALOGUE: dict[str, Message] = {
         "at least {limit} mm",
         "{value} mm",
         "Make the control's chord {limit} mm or more.",
+    ),
+    "G33": Message(
+        "control shorter than a bridge",
+        "Between its two end gaps of {gap} mm the control is {left} mm long.",
+        "at least {limit} mm",
+        "{left} mm",
+        "Set outer_mm to {need} or more, or end_gap_mm to {less}.",
     ),
 }

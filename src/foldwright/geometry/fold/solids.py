@@ -29,13 +29,14 @@ class Mesh:
 
 @dataclass(frozen=True, slots=True)
 class Overlap:
-    """Two panels that share space; names are blank and panel, volume in mm³."""
+    """Two panels that share space; names are blank and panel, volume in mm³, thickness in mm (`Bite`)."""
 
     blank: str
     panel: str
     other_blank: str
     other_panel: str
     volume: float
+    thickness: float
 
 
 def prism(panel: Panel, thickness: float) -> Mesh:
@@ -118,13 +119,18 @@ def pieces(blank: Blank) -> dict[str, Piece]:
 
 @dataclass(frozen=True, slots=True)
 class Bite:
-    """What two panels have in common: volume in mm³, and depth in mm, its least width along their normals."""
+    """What two panels have in common.
+
+    volume: mm³. depth: its least width along their normals, mm. thickness: its mean thickness, twice the
+    volume over the surface, mm (of a thin layer that is its thickness, however it is bent).
+    """
 
     volume: float
     depth: float
+    thickness: float
 
 
-NO_BITE = Bite(0.0, 0.0)
+NO_BITE = Bite(0.0, 0.0, 0.0)
 
 
 def meeting(one: Piece, other: Piece, relative: FloatArray) -> Bite:
@@ -137,7 +143,8 @@ def meeting(one: Piece, other: Piece, relative: FloatArray) -> Bite:
     if volume <= 0.0:
         return NO_BITE
     axes = np.concatenate([one.body.normals, other.body.normals @ relative[:3, :3].T])
-    return Bite(volume, float(np.ptp(common.to_mesh64().vert_properties[:, :3] @ axes.T, axis=0).min()))
+    depth = float(np.ptp(common.to_mesh64().vert_properties[:, :3] @ axes.T, axis=0).min())
+    return Bite(volume, depth, 2.0 * volume / float(common.surface_area()))
 
 
 def overlap(
@@ -172,5 +179,6 @@ def _meetings(ready: Sequence[tuple[Piece, FloatArray]], least: float) -> tuple[
         (one, place), (other, other_place) = ready[first], ready[second]
         bite = meeting(one, other, inverse(place) @ other_place)
         if bite.volume > least:
-            found.append(Overlap(one.blank, one.panel.name, other.blank, other.panel.name, bite.volume))
+            names = (one.blank, one.panel.name, other.blank, other.panel.name)
+            found.append(Overlap(*names, bite.volume, bite.thickness))
     return tuple(found)

@@ -1,0 +1,34 @@
+"""What `check` says of the balance: where it ought to be, where it is, and about which axes it turns."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from foldwright.cli.report import figures, figures_data
+from foldwright.evaluate import Results
+from tests.world import judge, with_values
+
+
+def _results(**changes: float) -> Results:
+    found = judge(with_values(**changes)).results
+    assert found is not None
+    return found
+
+
+def test_a_battery_that_does_not_reach_the_balance_point_is_told() -> None:
+    """The wanted point alone would read as if the aeroplane balanced there."""
+    assert "as the battery stands" not in dict(figures(_results()))["balance point"]
+    tail_heavy = _results(motor__mount_mass_g=60.0)
+    placed = figures_data(tail_heavy)["balance_as_placed_mm_behind_le"]
+    assert f"{placed:.1f} mm as the battery stands" in dict(figures(tail_heavy))["balance point"]
+
+
+def test_centre_of_gravity_and_inertia_are_in_the_data() -> None:
+    """A flat aeroplane: the greatest moment of inertia is about the vertical axis (first principles)."""
+    data = figures_data(_results())
+    inertia = np.array(data["inertia_about_cg_g_mm2"])
+    assert inertia == pytest.approx(inertia.T, abs=1.0)
+    assert max(inertia[0, 0], inertia[1, 1]) < inertia[2, 2] < inertia[0, 0] + inertia[1, 1]
+    leading = data["cg_mm"][0] - data["balance_as_placed_mm_behind_le"]
+    assert leading == pytest.approx(_results().airframe.wing.le[0, 0])
