@@ -11,7 +11,7 @@ import foldwright
 from foldwright.cli.stock import EntryKind
 from foldwright.design.load import built_in_stock
 from foldwright.design.references import STOCK_KINDS
-from tests.cli.commands import design_file, run
+from tests.cli.commands import DESIGN, SCHOOL, design_file, run
 
 COMMANDS = ("new", "check", "plans", "readback", "schema", "stock", "demo")
 
@@ -113,3 +113,32 @@ def test_own_stock_is_listed_and_its_mistakes_are_found(tmp_path: Path) -> None:
     own.write_text(f"format = 1\n[[entry]]\n{entry}mass_g_m = -20.0\n", encoding="utf-8")
     said = run("stock", "--stock", own, "--json")
     assert (said.code, said.codes, said.data["entries"]) == (2, {"F12"}, [])
+
+
+def test_new_writes_a_workshop_that_builds_the_demo(tmp_path: Path) -> None:
+    file = tmp_path / "bench.toml"
+    said = run("new", file, "--workshop", "--name", "Reed Street shed")
+    assert said.code == 0
+    assert 'name = "Reed Street shed"' in file.read_text(encoding="utf-8")
+    assert run("check", DESIGN, "--workshop", file, "--no-cures").code == 0
+
+
+def test_findings_of_files_say_which_file(tmp_path: Path) -> None:
+    """`name`, `id` and `format` stand in several files, so the key alone says too little."""
+    empty = tmp_path / "bench.toml"
+    empty.write_text("format = 1\n", encoding="utf-8")
+    said = run("check", DESIGN, "--workshop", empty)
+    assert said.code == 2
+    assert said.out.splitlines()[0].startswith(str(empty))
+    rows = run("check", DESIGN, "--workshop", empty, "--json").data["findings"]
+    assert {row["file"] for row in rows} == {str(empty)}
+
+
+def test_check_lays_the_blanks_out(tmp_path: Path) -> None:
+    """One small sheet only: every blank fits it, all of them together do not."""
+    text = SCHOOL.read_text(encoding="utf-8").replace("price = 4.2", "price = 4.2\ncount = 1")
+    bench = tmp_path / "bench.toml"
+    bench.write_text(text, encoding="utf-8")
+    said = run("check", DESIGN, "--workshop", bench, "--no-cures", "--json")
+    grave = {row["code"] for row in said.data["findings"] if row["verdict"] != "clear"}
+    assert any(code.startswith("S0") for code in grave)

@@ -25,7 +25,11 @@ NAME = "marram-r1-school-laser"
 
 def test_names_are_plain() -> None:
     assert plan_set_name("Marram", "A", "school-laser") == "marram-a-school-laser"
-    assert plan_set_name("../Über Größe!", "r.1", "a/b") == "ber-gr-e-r.1-a-b"
+    assert plan_set_name("../Big Wing!", "r.1", "a/b") == "big-wing-r.1-a-b"
+    # names that lose letters keep apart
+    one, other = (plan_set_name(name, "a", "b") for name in ("Über", "Äber"))
+    assert one != other
+    assert one.startswith("ber-")
 
 
 def test_zip_and_folder_hold_the_same_files(tmp_path: Path) -> None:
@@ -120,6 +124,14 @@ def test_a_folder_lost_between_two_names_comes_back(tmp_path: Path) -> None:
     assert repair(tmp_path, NAME)
     assert read_folder(tmp_path / NAME) == sample()
     assert not (tmp_path / f".{NAME}.old").exists()
+
+
+def test_a_zip_half_written_is_cleared_away(tmp_path: Path) -> None:
+    """What a run that was killed while it wrote the zip leaves beside it."""
+    write_plan_set(sample(), tmp_path, NAME, ABOUT, "clear")
+    (tmp_path / f".{NAME}.zip.4711.new").write_bytes(b"PK")
+    assert repair(tmp_path, NAME)
+    assert sorted(p.name for p in tmp_path.iterdir()) == [NAME, f"{NAME}.zip"]
 
 
 def test_somebody_elses_folder_is_left_alone(tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ from foldwright.cure import find_cures, value_of
 from foldwright.design.assumptions import assumptions_for
 from foldwright.design.load import built_in_stock, rebuilt
 from foldwright.evaluate import evaluate
+from foldwright.review.marks import mark_requests
 from foldwright.review.rules import RULES, cure_keys
 from tests.world import WORKSHOPS, evaluated, judge, marram, with_values, workshop
 
@@ -229,3 +230,12 @@ def test_an_alternative_battery_wider_than_the_body_is_found() -> None:
     assert narrow is not None
     rooms = {f.where: f.verdict for f in judge(narrow).findings if f.code == "G81"}
     assert rooms == {"battery.stock": "clear", "battery.alternatives.lipo-3s-1300": "watch"}
+
+
+def test_the_battery_mark_stands_where_the_battery_does() -> None:
+    """A battery 5 mm to the right has its mark there too, as wide as it is."""
+    result = judge(with_values(battery__y_mm=5.0))
+    assert result.results is not None
+    (mark,) = [one for one in mark_requests(result.results.subject) if one.name == "battery-front"]
+    assert [y for _, y, _ in mark.points] == [5.0 - 17.5, 5.0 + 17.5]
+    assert mark.points[0][0] == result.results.balance.battery.front

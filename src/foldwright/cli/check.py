@@ -88,13 +88,22 @@ def _judge(
     from foldwright.evaluate import evaluate
 
     result = evaluate(*inputs.usable)
-    findings = (*inputs.findings, *result.findings)
+    findings = (*inputs.findings, *result.findings, *_sheets(result))
     graver = [index for index, one in enumerate(findings) if one.verdict != "clear"]
     if not with_cures or not graver:
         return result, findings, {}
     from foldwright.cure import find_cures
 
     return result, findings, {index: find_cures(result, findings[index], say) for index in graver}
+
+
+def _sheets(result: Evaluation) -> tuple[Finding, ...]:
+    """What laying the blanks out on this workshop's sheets finds; nothing where there are no blanks."""
+    if result.results is None:
+        return ()
+    from foldwright.layout.from_airframe import lay_out
+
+    return lay_out([one.blank for one in result.results.airframe.placed], result.workshop).findings
 
 
 def _apply(

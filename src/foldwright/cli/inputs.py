@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +24,13 @@ class Inputs:
     workshop_text: str
 
 
+def _of_file(findings: tuple[Finding, ...], path: Path | None) -> tuple[Finding, ...]:
+    """The findings of reading one file, each with the name of that file, since keys recur between files."""
+    if path is None:
+        return findings
+    return tuple(replace(one, params={"file": str(path), **one.params}) for one in findings)
+
+
 def read_inputs(design: Path, workshop: Path | None, own_stock: Path | None) -> Inputs:
     """Read all files a command was given; without a workshop file the built-in plain one serves."""
     from foldwright.design.load import load_design, load_stock, load_workshop
@@ -35,7 +42,11 @@ def read_inputs(design: Path, workshop: Path | None, own_stock: Path | None) -> 
         workshop_read = load_workshop(PLAIN_WORKSHOP.encode(), "plain workshop", stock_read.value)
     else:
         workshop_read = load_workshop(workshop, stock=stock_read.value)
-    findings = (*stock_read.findings, *design_read.findings, *workshop_read.findings)
+    findings = (
+        *_of_file(stock_read.findings, own_stock),
+        *_of_file(design_read.findings, design),
+        *_of_file(workshop_read.findings, workshop),
+    )
     if stock_read.value is None or design_read.value is None or workshop_read.value is None:
         return Inputs(findings, None, "", "", "")
     written, bench = design_read.source, workshop_read.source

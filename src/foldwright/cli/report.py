@@ -71,8 +71,8 @@ def figures(results: Results) -> list[tuple[str, str]]:
         window = "no place is right for first flights: the neutral point is too uncertain"
     margin = band_text(balance.static_margin, 1)
     point = f"{wanted.behind_root:.1f} mm behind the leading edge ({wanted.pct:.1f} % of the chord)"
-    placed = placed_behind(results)
-    if abs(placed - wanted.behind_root) > 0.5:
+    placed = balance.placed_behind_marks
+    if abs(placed - wanted.behind_marks) > 0.5:
         point += f", {placed:.1f} mm as the battery stands"
     return [
         ("all-up weight", f"{band_text(balance.mass, 0)}, wing loading {band_text(balance.wing_loading, 1)}"),
@@ -85,12 +85,6 @@ def figures(results: Results) -> list[tuple[str, str]]:
         ("", f"(at the inner end of {station.control}, {station.y:g} mm from the centre line)"),
         ("power", power_text(thrust)),
     ]
-
-
-def placed_behind(results: Results) -> float:
-    """How far behind the leading edge at the root it balances with the battery in its place, mm."""
-    balance = results.balance
-    return float(balance.cg[0]) - balance.wanted.x + balance.wanted.behind_root
 
 
 def power_text(thrust: ThrustLine) -> str:
@@ -134,6 +128,28 @@ def place_text(place: BatteryPlace) -> str:
     return f"{text}; does not balance within its slide (wants x {place.wanted:.0f} mm at its middle{ballast})"
 
 
+def place_data(place: BatteryPlace) -> dict[str, Any]:
+    """Where a battery goes, keys with their units; None where a place or help is not there."""
+    ballast = place.ballast
+    return {
+        "id": place.id,
+        "battery_g": place.battery_mass,
+        "all_up_g": place.mass,
+        "x_mm": place.x,
+        "front_mm": place.front,
+        "rear_mm": place.rear,
+        "wanted_x_mm": place.wanted,
+        "least_x_mm": place.low,
+        "most_x_mm": place.high,
+        "cg_x_mm": place.cg_x,
+        "static_margin_pct": 100.0 * place.static_margin,
+        "fits": place.fits,
+        "too_long": place.too_long,
+        "moves": [{"id": m.item, "from_x_mm": m.before, "to_x_mm": m.after} for m in place.moves],
+        "ballast": None if ballast is None else {"g": ballast.mass, "x_mm": ballast.x, "end": ballast.end},
+    }
+
+
 def check_data(result: Evaluation, cures: Cures, rows: list[dict[str, Any]]) -> dict[str, Any]:
     """What `check` says besides the findings, as JSON data; the rows of the findings get their cures."""
     for index, row in enumerate(rows):
@@ -157,17 +173,21 @@ def figures_data(results: Results) -> dict[str, Any]:
         "wing_loading_g_dm2": asdict(balance.wing_loading),
         "balance_mm_behind_le": balance.wanted.behind_root,
         "balance_pct": balance.wanted.pct,
-        "balance_as_placed_mm_behind_le": placed_behind(results),
+        "balance_as_placed_mm_behind_le": balance.placed_behind_marks,
         "cg_mm": balance.cg.tolist(),
+        "cg_x_from_masses_mm": asdict(balance.cg_from_masses),
         "inertia_about_cg_g_mm2": balance.inertia.tolist(),
         "first_flights_mm_behind_le": window,
         "neutral_point_pct": asdict(results.lift.neutral_pct),
         "static_margin_pct": asdict(balance.static_margin),
-        "battery": asdict(balance.battery),
-        "alternatives": [asdict(place) for place in balance.alternatives],
+        "battery": place_data(balance.battery),
+        "alternatives": [place_data(place) for place in balance.alternatives],
         "launch_trim_mm_up": asdict(trims.launch.up),
         "cruise_trim_mm_up": asdict(trims.cruise.up),
+        "power_moment_n_mm_nose_up": asdict(thrust.moment),
         "power_mm_up_at_launch": asdict(thrust.edge_launch),
+        "power_mm_up_at_cruise": asdict(thrust.edge_cruise),
+        "thrust_line_above_cg_mm": thrust.passes,
         "power": thrust.says,
         "tilt": thrust.tilt_says,
         "derivatives_per_rad": dict(results.slopes),

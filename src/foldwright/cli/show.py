@@ -121,7 +121,7 @@ def refuse(command: str, findings: Sequence[Finding], as_json: bool, **more: obj
     if as_json:
         print_json({**answer(command, findings, **more), "verdict": "unusable"})
     else:
-        print_findings(findings, by_file=len({one.params.get("file") for one in findings} - {None}) > 1)
+        print_findings(findings, by_file=True)
     stop(UNUSABLE)
 
 

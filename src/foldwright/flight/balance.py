@@ -70,6 +70,11 @@ class Balance:
     findings: tuple[Finding, ...]
 
     @property
+    def placed_behind_marks(self) -> float:
+        """Where it balances with the battery in its place, behind the leading edge at the marks, mm."""
+        return float(self.cg[0]) - self.wanted.x + self.wanted.behind_marks
+
+    @property
     def first_window(self) -> bool:
         """Whether any centre of gravity is right for the first flights."""
         return self.forward.x <= self.first_aft.x

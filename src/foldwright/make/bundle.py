@@ -15,6 +15,7 @@ from foldwright.flight.weights import battery_moments
 from foldwright.layout.from_airframe import lay_out
 from foldwright.make.airframe_json import airframe_json
 from foldwright.make.card import card_json, card_pdf
+from foldwright.make.formats.typeface import printable
 from foldwright.make.layout_toml import layout_toml
 from foldwright.make.manifest import About
 from foldwright.make.plans import changes_text, licence_text, plan_set_name
@@ -71,7 +72,8 @@ def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: N
     say("laying out the sheets")
     laid = lay_out([one.blank for one in results.airframe.placed], workshop)
     drawn = draw_sheets(laid, workshop, Titles(design.name, design.revision, workshop.name))
-    judged = replace(evaluation, findings=_once((*texts.findings, *evaluation.findings, *drawn.findings)))
+    found = (*texts.findings, *evaluation.findings, *drawn.findings, *_lettering(evaluation))
+    judged = replace(evaluation, findings=_once(found))
     name = plan_set_name(design.name, design.revision, workshop.id)
     about = About(design.name, design.revision, workshop.id, design.licence, design.flown, __version__)
     total = sums(laid, drawn, workshop)
@@ -89,6 +91,25 @@ def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: N
             "CHANGES.md": changes_text(about),
         }
     return Bundle(files, name, about, judged, total, len(drawn.sheets))
+
+
+def _lettering(evaluation: Evaluation) -> tuple[Finding, ...]:
+    """F55 for every name whose letters the typeface lacks."""
+    about, bench = evaluation.design.design, evaluation.workshop
+    names = {
+        "design.name": about.name,
+        "design.author": about.author,
+        "design.licence": about.licence,
+        "name": bench.name,
+        "board.name": bench.board.name,
+    }
+    found = []
+    for where, name in names.items():
+        plain = printable(name)
+        if plain.replaced:
+            letters = ", ".join(sorted(letter for letter, _ in plain.replaced))
+            found.append(Finding("F55", "watch", where, {"letters": letters, "shown": plain.text}))
+    return tuple(found)
 
 
 def _once(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

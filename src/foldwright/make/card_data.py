@@ -147,7 +147,7 @@ def _balance(results: Results) -> Json:
         "first_aft_limit": at(balance.first_aft),
         "aft_limit": at(balance.aft),
         "first_window": balance.first_window,
-        "placed_behind_le_mm": _figure(float(balance.cg[0]) - leading, 1),
+        "placed_behind_le_mm": _figure(balance.placed_behind_marks, 1),
         "marks_from_centre_line_mm": _figure(_mark_place(results.airframe), 1),
         "step_behind_le_mm": None if step is None else _figure(step - leading, 1),
         "step_height_mm": _figure(results.airframe.wing.step, 1),
@@ -329,9 +329,7 @@ def reference(results: Results) -> Json:
         "board_cg_mm": [_figure(value, 3) for value in whole.cg.tolist()],
         "blank_mass_g": {item.id: _figure(float(item.moments[3, 3]), 3) for item in board},
         # where the masses balance with the battery in its place; the wanted point is what the marks show
-        "balance_mm_behind_le": _figure(
-            float(results.balance.cg[0]) - results.balance.wanted.x + results.balance.wanted.behind_marks, 3
-        ),
+        "balance_mm_behind_le": _figure(results.balance.placed_behind_marks, 3),
         "balance_x_mm": _figure(results.balance.wanted.x, 3),
         "marks": _marks(airframe),
     }

@@ -11,6 +11,7 @@ import re
 import shutil
 from collections.abc import Mapping
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
@@ -45,10 +46,16 @@ class Written:
 
 def plan_set_name(design: str, revision: str, workshop: str) -> str:
     """Name of the folder and the zip: design, revision and workshop in small letters, digits, dots and
-    hyphens.
+    hyphens. A word that loses letters on the way gets four digits of its SHA-256, so that two names that
+    differ in them do not meet.
     """
-    words = [re.sub(r"[^a-z0-9.]+", "-", word.lower()).strip("-.") for word in (design, revision, workshop)]
-    return "-".join(word or "x" for word in words)
+    return "-".join(_file_word(word) for word in (design, revision, workshop))
+
+
+def _file_word(word: str) -> str:
+    plain = re.sub(r"[^a-z0-9.]+", "-", word.lower()).strip("-.") or "x"
+    lost = any(sign.isalnum() and not sign.isascii() for sign in word)
+    return f"{plain}-{sha256(word.encode()).hexdigest()[:4]}" if lost else plain
 
 
 def changes_text(about: About) -> bytes:
@@ -166,13 +173,17 @@ def repair(folder: Path, name: str) -> bool:
     if not same:
         _unpack(files, folder, name)
     for path in leftovers:
-        shutil.rmtree(path, ignore_errors=True)
+        if path.is_dir():
+            shutil.rmtree(path, ignore_errors=True)
+        else:
+            path.unlink(missing_ok=True)
     return not same or bool(leftovers)
 
 
 def _leftovers(folder: Path, name: str) -> list[Path]:
-    """Folders that a run cut short left behind."""
-    return [path for end in ("new", "old") if (path := folder / f".{name}.{end}").is_dir()]
+    """Folders, and zips half written, that a run cut short left behind."""
+    folders = [path for end in ("new", "old") if (path := folder / f".{name}.{end}").is_dir()]
+    return folders + sorted(path for path in folder.glob(f".{name}.zip.*.new") if path.is_file())
 
 
 def _unpack(files: Mapping[str, bytes], folder: Path, name: str) -> None:

@@ -205,7 +205,7 @@ def window(subject: Subject) -> tuple[Finding, ...]:
         forward=round(forward.behind_root, 1),
         aft=round(aft.behind_root, 1),
         wanted=round(subject.balance.wanted.behind_root, 1),
-        placed=round(placed - forward.x + forward.behind_root, 1),
+        placed=round(subject.balance.placed_behind_marks, 1),
     )
 
 

@@ -40,4 +40,11 @@ CATALOGUE: dict[str, Message] = {
         "nothing at that place",
         "Install the program again.",
     ),
+    "F55": Message(
+        "letters that cannot be drawn",
+        "The typeface of sheets and card has no {letters}; {shown} is printed instead.",
+        "letters of the Latin, Greek or Cyrillic alphabets",
+        "{letters}",
+        "Write the name in letters that the typeface has.",
+    ),
 }
