@@ -153,7 +153,8 @@ def _window_warning(card: Json) -> str:
             return ""
         return (
             f"As placed, the battery gives {figure(placed)} mm, outside the first-flight window of"
-            f" {figure(low)} to {figure(high)} mm: put that right before the first flight."
+            f" {figure(low)} to {figure(high)} mm, and the control neutral holds only there: put that right in"
+            " the design and make a new card before the first flight."
         )
     return (
         f"The balance point lies outside the first-flight window: fly first between {figure(low)} and"
