@@ -15,10 +15,12 @@ from foldwright.base.messages import words
 from foldwright.geometry.fold.model import Blank, Method
 from foldwright.make.drawing import Drawing, Path, Text
 from foldwright.make.formats.dxf import read_dxf, read_header, to_dxf
+from foldwright.make.formats.svg import to_svg
 from foldwright.make.manifest import NAME
 from foldwright.make.plans import complete, pack
 from foldwright.make.readback import check_files, readback
-from foldwright.make.readback_rows import ReadbackReport
+from foldwright.make.readback_pages import check_svg
+from foldwright.make.readback_rows import ReadbackReport, Table
 from tests.make.plan_samples import ABOUT, bundle, sample
 from tests.make.sheet_samples import NoseMethod, RidgeMethod, former, kit, plate, u_box, wing, workshop
 
@@ -245,6 +247,17 @@ def test_an_svg_that_is_scaled_is_seen(old: bytes, new: bytes) -> None:
     assert old in data
     report = check_files(again(sample(), **{"sheet-1.svg": data.replace(old, new)}))
     assert codes(report) == {"R08"}
+
+
+def test_two_lines_whose_order_rounding_changes_agree() -> None:
+    """SVG has three places, DXF six: 10.00049999 is 10.000 in the first and 10.000500 in the other."""
+    places = ((10.00049999, 40.0), (10.0003, 20.0), (60.0, 9.0))
+    lines = tuple(Path("crush", "b", ((x, y), (x, y + 5.0))) for x, y in places)
+    drawing = Drawing("x", 100.0, 100.0, lines)
+    table = Table()
+    check_svg(table, "x", to_svg(drawing), 100.0, 100.0, read_dxf(to_dxf(drawing)))
+    row = next(row for row in table.rows if row.what == "x: crush lines against the DXF")
+    assert row.holds, row
 
 
 def test_a_pdf_of_another_size_is_seen() -> None:

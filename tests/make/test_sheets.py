@@ -13,8 +13,8 @@ import shapely
 
 from foldwright.base.messages import words
 from foldwright.geometry.fold.mass import Material, panels_moments
-from foldwright.geometry.fold.model import Method
-from foldwright.layout.as_cut import as_cut, bevels, contours, signed_area
+from foldwright.geometry.fold.model import SQUARE, Blank, Method, Panel
+from foldwright.layout.as_cut import as_cut, bevels, contours, signed_area, without_specks
 from foldwright.layout.check import check
 from foldwright.layout.from_airframe import lay_out
 from foldwright.make.blank_drawing import draw_blank, with_kerf
@@ -78,6 +78,31 @@ def test_kerf_taken_off_gives_the_ring_back() -> None:
     back = with_kerf(moved, -0.15)
     assert back is not None
     assert np.abs(back - ring).max() < 1e-9
+
+
+def test_an_edge_too_short_to_cut_is_drawn_together() -> None:
+    """Where the planes of three panels meet, an outline may keep a step of some 1e-5 mm. Moved by the kerf
+    and rounded to the six places of a file, such an edge turns round, and no ring is found inside it again.
+    """
+    ring = np.array([(0.0, 0.0), (50.0, 0.0), (50.0, 30.0), (49.999995, 30.000004), (0.0, 31.0)])
+    moved = with_kerf(ring, 0.3)
+    assert moved is not None
+    blank = Blank("x", 5.0, (Panel("x", ring, (SQUARE,) * 5),), (), "x", np.eye(4))
+    (clean,) = contours(blank)
+    assert len(clean) == 4
+    assert shapely.LinearRing(clean).hausdorff_distance(shapely.LinearRing(ring)) < 1e-5
+    moved = with_kerf(clean, 0.3)
+    assert moved is not None
+    again = with_kerf(moved.round(6), -0.3)
+    assert again is not None
+    assert again == pytest.approx(clean, abs=1e-5)
+
+
+@pytest.mark.parametrize("start", range(4))
+def test_a_short_edge_is_found_wherever_the_ring_begins(start: int) -> None:
+    ring = np.roll(np.array([(0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (8.9999, 9.0)]), start, axis=0)
+    clean = without_specks(ring)
+    assert {tuple(point) for point in clean.round(6).tolist()} == {(0.0, 0.0), (9.0, 0.0), (8.99995, 9.0)}
 
 
 def test_a_gap_narrower_than_the_kerf_is_said() -> None:

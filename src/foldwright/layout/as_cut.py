@@ -18,6 +18,8 @@ from foldwright.geometry.fold.model import SQUARE, Blank, EdgeCut, Face, Panel
 from foldwright.geometry.fold.rings import inset_all, inset_outline
 
 _STRAIGHT = 1e-7
+# Edges shorter than this no cutter makes, and rounding in a file could turn them round.
+_SPECK = 1e-3
 _LEAST = 1e-6
 
 
@@ -100,14 +102,31 @@ def inner_line(panel: Panel, edge: int, distance: float) -> tuple[FloatArray, Fl
 
 
 def contours(blank: Blank) -> tuple[FloatArray, ...]:
-    """Outer ring and holes (n, 2) of a blank that is `as_cut`, all counter-clockwise, without idle points.
+    """Outer ring and holes (n, 2) of a blank that is `as_cut`, all counter-clockwise, without idle points
+    and without edges too short to cut.
 
     Raises ValueError where the blank is not one piece.
     """
     shape, *others = shapely.get_parts(outline(blank))
     if others:
         raise ValueError(f"{blank.name} falls apart: its panels are not joined by folds")
-    return tuple(straightened(np.asarray(ring.coords)[:-1]) for ring in (shape.exterior, *shape.interiors))
+    rings = (np.asarray(ring.coords)[:-1] for ring in (shape.exterior, *shape.interiors))
+    return tuple(straightened(without_specks(ring)) for ring in rings)
+
+
+def without_specks(ring: FloatArray) -> FloatArray:
+    """A ring whose edges shorter than 1e-3 mm are drawn together to their middle, the shortest first."""
+    points = ring
+    while len(points) > 3:
+        after = np.roll(points, -1, axis=0)
+        length = np.hypot(*(after - points).T)
+        k = int(np.argmin(length))
+        if length[k] >= _SPECK:
+            break
+        middle = (points[k] + after[k]) / 2.0
+        points = np.delete(points, (k + 1) % len(points), axis=0)
+        points[k if k < len(points) else k - 1] = middle
+    return points
 
 
 def is_one_piece(blank: Blank) -> bool:

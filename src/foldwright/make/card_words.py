@@ -153,7 +153,7 @@ def _window_warning(card: Json) -> str:
             return ""
         return (
             f"As placed, the battery gives {figure(placed)} mm, outside the first-flight window of"
-            f" {figure(low)} to {figure(high)} mm, and the control neutral holds only there: put that right in"
+            f" {figure(low)} to {figure(high)} mm, and the control neutral holds only there: put it right in"
             " the design and make a new card before the first flight."
         )
     return (

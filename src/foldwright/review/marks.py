@@ -29,7 +29,7 @@ def mark_station(subject: Subject) -> float:
 
 def _balance(subject: Subject) -> list[MarkRequest]:
     """On the underside of the wing, left and right: the balance point long, the window's ends short."""
-    wing, at, balance = subject.wing_part.id, mark_station(subject), subject.balance
+    wing, at, balance = f"{subject.wing_part.id}/main", mark_station(subject), subject.balance
     lines = [("balance", balance.wanted.x, LONG_MM)]
     if balance.first_window:
         lines += [("window-fore", balance.forward.x, SHORT_MM), ("window-aft", balance.first_aft.x, SHORT_MM)]

@@ -14,7 +14,7 @@ from foldwright.review.subject import PRACTICE, CureKey, Rule, Subject, judged
 STALLED_WATCH, STALLED_NO_GO = 0.10, 0.50
 """[judgement] share of the samples that may have no launch trim."""
 TRAVEL_SHARE = 0.60
-"""[judgement] share of the travel that trim may take, so that enough is left to steer."""
+"""[judgement] launch trim over travel: the linkage holds both, and a control set far up steers poorly."""
 LAUNCH_TRIM_MM = (3.0, 8.0)
 """Trailing edge up at launch for a plank of this size; common practice, no source."""
 CRUISE_LEAST_MM = -0.5
@@ -52,14 +52,14 @@ def launch_exists(subject: Subject) -> tuple[Finding, ...]:
 
 
 def launch_travel(subject: Subject) -> tuple[Finding, ...]:
-    """T11: launch trim leaves travel to steer with."""
+    """T11: launch trim is moderate against the control's travel, which counts from the built-in neutral."""
     launch, control = subject.trims.launch, subject.lift.controls[0]
     if not launch.below_stall:
         return ()
     turn = abs(radians(launch.delta.value))
     travel = control.up if launch.delta.value < 0 else control.down
     share = turn / travel
-    verdict: Verdict = "clear" if share <= TRAVEL_SHARE else ("watch" if share <= 1.0 else "no-go")
+    verdict: Verdict = "clear" if share <= TRAVEL_SHARE else "watch"
     return judged(
         "T11",
         verdict,

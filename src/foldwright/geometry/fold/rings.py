@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -149,8 +150,16 @@ def skin_ring(panel: Panel, face: Face) -> FloatArray:
     return inset(panel.polygon, np.array([skin_cut(cut)[column] for cut in panel.cuts]))
 
 
+@lru_cache(maxsize=256)
 def face_ring(panel: Panel, face: Face) -> FloatArray:
-    """Outline (k, 2) of the part of a face that lies smooth: not on a bevel and not on a pressed band, mm."""
-    if face == "a":
-        return inset(panel.polygon, np.array([0.0 if cut.paper_a else cut.a for cut in panel.cuts]))
-    return inset(panel.polygon, np.array([0.0 if cut.paper_b else cut.b for cut in panel.cuts]))
+    """Outline (k, 2) of the part of a face that lies smooth: not on a bevel and not on a pressed band, mm.
+
+    The last ones are remembered (panels are compared by identity) and cannot be written to.
+    """
+    lacks = [
+        (0.0 if cut.paper_a else cut.a) if face == "a" else (0.0 if cut.paper_b else cut.b)
+        for cut in panel.cuts
+    ]
+    ring = inset(panel.polygon, np.array(lacks))
+    ring.setflags(write=False)
+    return ring

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
 
 import manifold3d
 import numpy as np
@@ -109,12 +111,14 @@ class Piece:
     body: Body
 
 
-def pieces(blank: Blank) -> dict[str, Piece]:
-    """The panels of a blank by name, pressed foam left out."""
-    return {
+@lru_cache(maxsize=32)
+def pieces(blank: Blank) -> Mapping[str, Piece]:
+    """The panels of a blank by name, pressed foam left out; the last ones are remembered (by identity)."""
+    made = {
         name: Piece(blank.name, panel, blank.thickness, body(panel, blank.thickness))
         for name, panel in hard_panels(blank).items()
     }
+    return MappingProxyType(made)
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,21 +166,27 @@ def overlap(
 
 
 def overlaps(
-    parts: Sequence[tuple[Blank, Mapping[str, FloatArray]]], least: float = LEAST_VOLUME
+    parts: Sequence[tuple[Blank, Mapping[str, FloatArray]]],
+    least: float = LEAST_VOLUME,
+    *,
+    within: bool = True,
 ) -> tuple[Overlap, ...]:
-    """As `overlap`, for the panels of many blanks, within a blank and between them."""
-    return _meetings(
-        [(piece, places[name]) for blank, places in parts for name, piece in pieces(blank).items()], least
-    )
+    """As `overlap`, for the panels of many blanks: between the blanks and, if `within`, inside each."""
+    ready = [(piece, places[name]) for blank, places in parts for name, piece in pieces(blank).items()]
+    return _meetings(ready, least, within=within)
 
 
-def _meetings(ready: Sequence[tuple[Piece, FloatArray]], least: float) -> tuple[Overlap, ...]:
+def _meetings(
+    ready: Sequence[tuple[Piece, FloatArray]], least: float, *, within: bool = True
+) -> tuple[Overlap, ...]:
     corners = [apply(place, piece.body.corners) for piece, place in ready]
     low, high = np.stack([c.min(axis=0) for c in corners]), np.stack([c.max(axis=0) for c in corners])
     near = (low[:, None] < high[None, :]).all(axis=-1)
     found: list[Overlap] = []
     for first, second in np.argwhere(np.triu(near & near.T, 1)):
         (one, place), (other, other_place) = ready[first], ready[second]
+        if one.blank == other.blank and not within:
+            continue
         bite = meeting(one, other, inverse(place) @ other_place)
         if bite.volume > least:
             names = (one.blank, one.panel.name, other.blank, other.panel.name)
