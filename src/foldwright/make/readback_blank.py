@@ -30,7 +30,11 @@ _PARALLEL = 2e-3
 _ONE_LINE = 0.02
 # A line further than this from its place is taken for another one.
 _SEARCH = 3.0
-_EXTEND = 0.5
+# Beyond its ends a fold's line is carried on to the outline: further than a line may be out of place, and not
+# as far as the next fold.
+_EXTEND = 0.1
+# Corners nearer to a fold's line lie on it, but for the rounding of the files.
+_FLUSH = 1e-4
 _BESIDE = 0.05
 _ON = 2e-3
 _GRID = 1e-5
@@ -394,13 +398,31 @@ def _panels(
     result: list[Panel] = []
     for panel in record.panels:
         face = shapely.geometry.polygon.orient(faces[names[panel.name]], 1.0)
-        polygon = np.asarray(face.exterior.coords)[:-1]
+        polygon = _flush(np.asarray(face.exterior.coords)[:-1], folds)
         cuts = tuple(
             _edge_cut(panel.name, edge, folds, slanted, record.thickness) for edge in _edges(polygon)
         )
         holes = tuple(np.asarray(ring.coords)[:-1] for ring in face.interiors)
         result.append(Panel(panel.name, polygon, cuts, holes))
     return tuple(result)
+
+
+def _flush(polygon: FloatArray, folds: Sequence[FoundFold]) -> FloatArray:
+    """An outline with its corners exactly on the folds' lines that they lie at.
+
+    Where a fold stops and a free edge goes straight on, the two have different cuts: they must be on one line
+    or parallel, or their inner lines meet far away. Corners that thereby fall together are one.
+    """
+    points = polygon.copy()
+    for fold in folds:
+        along = (fold.q - fold.p) / np.hypot(*(fold.q - fold.p))
+        across = np.array([-along[1], along[0]])
+        off = (points - fold.p) @ across
+        near = np.abs(off) < _FLUSH
+        points[near] -= off[near, None] * across
+    apart = np.hypot(*(points - np.roll(points, 1, axis=0)).T) > _FLUSH
+    distinct: FloatArray = points[apart]
+    return distinct
 
 
 def _edges(polygon: FloatArray) -> list[FloatArray]:
