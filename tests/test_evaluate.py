@@ -8,13 +8,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from foldwright.airframe.marking import MarkRequest, place_marks
+from foldwright.airframe.marking import Direction, MarkRequest, place_marks
 from foldwright.airframe.wing_section import solve
 from foldwright.base.messages import words
 from foldwright.design.load import built_in_stock
 from foldwright.design.resolve import fit
 from foldwright.evaluate import Results, evaluate
 from foldwright.geometry.fold.marks import station_of
+from foldwright.geometry.fold.model import Face
 from tests.world import WORKSHOPS, evaluated, judge, marram, with_values, workshop
 
 
@@ -142,17 +143,34 @@ def test_battery_front_is_marked_on_the_tray() -> None:
 
 
 @pytest.mark.parametrize(
-    ("where", "reason"),
-    [((120.0, 0.0), "off the part"), ((177.0 + 131.9, 0.0), None), ((600.0, 0.0), "off the part")],
+    ("where", "code"), [(120.0, "G10"), (600.0, "G10"), (177.0 + 131.9, None), (177.0 + 62.0 + 0.3, "G11")]
 )
-def test_a_mark_without_a_place_is_a_finding(where: tuple[float, float], reason: str | None) -> None:
-    found = results()
-    x, y = where
-    request = MarkRequest("probe", "wing", "+z", ((x, y - 10.0, 0.0), (x, y + 10.0, 0.0)))
-    _, findings = place_marks(found.airframe, [request])
-    assert bool(findings) == (reason is not None)
-    if reason is not None:
-        assert reason in words(findings[0]).says
+def test_a_mark_without_a_place_is_a_finding(where: float, code: str | None) -> None:
+    """Ahead of the wing, behind it, on the strip; and on the ridge groove, looked at from inside."""
+    face: Face | None = "b" if code == "G11" else None
+    look: Direction = "-z" if code == "G11" else "+z"
+    request = MarkRequest("probe", "wing/main", look, ((where, -10.0, 0.0), (where, 10.0, 0.0)), face)
+    _, findings = place_marks(results().airframe, [request])
+    assert [finding.code for finding in findings] == ([] if code is None else [code])
+    assert all(words(finding).cure for finding in findings)
+
+
+def test_thrust_line_is_marked_where_it_leaves_the_motor_former() -> None:
+    """First principles: 12 mm at the propeller, x 414; 17.8 mm ahead of it and falling by tan 2.9 degrees."""
+    placed = next(p for p in results().airframe.placed if p.blank.name == "body/motor-former")
+    marks = [mark for mark in placed.blank.marks if mark.name == "thrust-line"]
+    middle = np.mean([station_of(placed.blank, mark).mean(axis=0) for mark in marks], axis=0)
+    assert {mark.face for mark in marks} == {"a"}  # aft, where the motor stands
+    assert middle == pytest.approx([395.8, 0.0, 12.0 - 18.2 * np.tan(np.radians(2.9))], abs=0.1)
+
+
+def test_formers_and_tray_are_marked_inside_the_body() -> None:
+    main = next(p for p in results().airframe.placed if p.blank.name == "body/main")
+    found = {(mark.name, mark.face) for mark in main.blank.marks}
+    assert {("nose-former", "b"), ("saddle-former", "b"), ("tray", "b")} <= found
+    tray = [station_of(main.blank, mark) for mark in main.blank.marks if mark.name == "tray"]
+    t = workshop().board.thickness
+    assert all(places[:, 2] == pytest.approx(-12.0 - t) for places in tray)
 
 
 def test_thicker_board_moves_the_fin_and_the_slots() -> None:

@@ -17,11 +17,13 @@ def _results(**changes: float) -> Results:
 
 
 def test_a_battery_that_does_not_reach_the_balance_point_is_told() -> None:
-    """The wanted point alone would read as if the aeroplane balanced there."""
-    assert "as the battery stands" not in dict(figures(_results()))["balance point"]
+    """The point that counts is where it balances; the one asked for stands beside it."""
+    assert "asked for" not in dict(figures(_results()))["balance point"]
     tail_heavy = _results(motor__mount_mass_g=60.0)
-    placed = figures_data(tail_heavy)["balance_as_placed_mm_behind_le"]
-    assert f"{placed:.1f} mm as the battery stands" in dict(figures(tail_heavy))["balance point"]
+    data = figures_data(tail_heavy)
+    said = dict(figures(tail_heavy))["balance point"]
+    assert said.startswith(f"{data['balance_mm_behind_le']:.1f} mm behind the leading edge")
+    assert f"{data['balance_wanted_mm_behind_le']:.1f} mm asked for" in said
 
 
 def test_centre_of_gravity_and_inertia_are_in_the_data() -> None:
@@ -31,7 +33,7 @@ def test_centre_of_gravity_and_inertia_are_in_the_data() -> None:
     assert inertia == pytest.approx(inertia.T, abs=1.0)
     assert max(inertia[0, 0], inertia[1, 1]) < inertia[2, 2] < inertia[0, 0] + inertia[1, 1]
     assert data["cg_x_from_masses_mm"]["value"] == pytest.approx(data["cg_mm"][0])
-    leading = data["cg_mm"][0] - data["balance_as_placed_mm_behind_le"]
+    leading = data["cg_mm"][0] - data["balance_mm_behind_le"]
     assert leading == pytest.approx(_results().airframe.wing.le[0, 0])
 
 

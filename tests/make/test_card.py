@@ -234,7 +234,7 @@ def test_a_battery_that_leaves_the_first_flight_window_is_warned_of() -> None:
     data = _data(marram())
     assert sheet_words(data)["warning"] == ""
     behind = data["balance"]["first_aft_limit"]["behind_le_mm"] + 0.1
-    data["balance"]["placed_behind_le_mm"] = behind
+    data["balance"]["point"]["behind_le_mm"] = behind
     assert f"As placed, the battery gives {figure(behind)} mm, outside" in sheet_words(data)["warning"]
 
 
@@ -356,12 +356,13 @@ def test_a_battery_out_of_limits_and_a_placed_balance_elsewhere_are_said() -> No
     place = replace(
         found.balance.battery, fits=False, low=None, high=None, first=None, moves=(), ballast=None
     )
-    moved = replace(found.balance, battery=place, cg=found.balance.cg + 4.0)
+    elsewhere = replace(found.balance.placed, behind_marks=found.balance.placed.behind_marks + 2.0)
+    moved = replace(found.balance, battery=place, placed=elsewhere)
     words = sheet_words(card(replace(marram(), results=replace(found, balance=moved))))
     text = " ".join([*words["battery"], *words["measure"]])
     assert "Out of limits: cannot be balanced" in text
     assert "finds no place in the bay" in text
-    assert "As placed, the battery gives" in text
+    assert "The battery's slide ends there; the design asks for" in text
 
 
 def test_several_controls_are_named_and_long_findings_cut() -> None:

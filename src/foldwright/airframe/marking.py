@@ -9,8 +9,9 @@ from typing import Literal
 import numpy as np
 
 from foldwright.airframe.model import Airframe, Placed
-from foldwright.base.finding import Finding, Param
+from foldwright.base.finding import Finding
 from foldwright.base.types import FloatArray
+from foldwright.geometry.fold.checks import miss_finding
 from foldwright.geometry.fold.marks import MarkMiss, land_line
 from foldwright.geometry.fold.model import Face, Mark
 
@@ -50,38 +51,29 @@ def place_marks(airframe: Airframe, requests: Sequence[MarkRequest]) -> tuple[Ai
     findings: list[Finding] = []
     for request in requests:
         names = [name for name in placed if name == request.part or name.split("/")[0] == request.part]
-        best: tuple[str, tuple[Mark, ...], float, str] = ("", (), 0.0, "off the part")
-        for name in names:
-            marks, share, reason = _land(placed[name], request)
-            if share > best[2]:
-                best = (name, marks, share, reason)
-            elif not best[1]:
-                best = (best[0], best[1], best[2], reason)
-        name, marks, share, reason = best
-        if share < request.least - 1e-9:
-            params: dict[str, Param] = {
-                "mark": request.name,
-                "part": request.part,
-                "reason": reason,
-                "share": round(100.0 * share),
-            }
-            findings.append(Finding("G65", "no-go", f"{request.part}/{request.name}", params))
+        tried = [(name, *_land(placed[name], request)) for name in names]
+        if not tried:
+            continue
+        name, marks, share, miss = max(tried, key=lambda one: one[2])
+        if share < request.least - 1e-9 and miss is not None:
+            findings.append(miss_finding(request.part, miss))
         elif marks:
             one = placed[name]
             placed[name] = replace(one, blank=replace(one.blank, marks=one.blank.marks + marks))
     return replace(airframe, placed=tuple(placed.values())), tuple(findings)
 
 
-def _land(one: Placed, request: MarkRequest) -> tuple[tuple[Mark, ...], float, str]:
+def _land(one: Placed, request: MarkRequest) -> tuple[tuple[Mark, ...], float, MarkMiss | None]:
+    """Marks on one blank, the share of the line that found a good face, the longest stretch that did not."""
     vector = np.array(_VECTORS[request.direction])
     points = np.array(request.points)
     start = points - vector * (points @ vector + FAR)[:, None]
     pieces = land_line(one.blank, start, vector, request.name, request.face, one.transforms)
     whole = _length(start)
     marks = tuple(piece for piece in pieces if not isinstance(piece, MarkMiss))
-    missed = sum(piece.distance for piece in pieces if isinstance(piece, MarkMiss))
-    reason = next((piece.reason for piece in pieces if isinstance(piece, MarkMiss)), "off the part")
-    return marks, max(0.0, 1.0 - missed / whole) if whole > 0.0 else 0.0, reason
+    missed = [piece for piece in pieces if isinstance(piece, MarkMiss)]
+    share = max(0.0, 1.0 - sum(miss.distance for miss in missed) / whole) if whole > 0.0 else 0.0
+    return marks, share, max(missed, key=lambda miss: miss.distance, default=None)
 
 
 def _length(points: FloatArray) -> float:

@@ -63,17 +63,16 @@ def print_assumptions(assumptions: Assumptions) -> None:
 def figures(results: Results) -> list[tuple[str, str]]:
     """The figures a designer asks for first, by name, each with its band."""
     balance, trims, thrust = results.balance, results.trims, results.thrust
-    wanted, station = balance.wanted, trims.launch.station
+    placed, wanted, station = balance.placed, balance.wanted, trims.launch.station
     if balance.first_window:
         low, high = balance.forward.behind_root, balance.first_aft.behind_root
         window = f"first flights from {low:.1f} to {high:.1f} mm"
     else:
         window = "no place is right for first flights: the neutral point is too uncertain"
     margin = band_text(balance.static_margin, 1)
-    point = f"{wanted.behind_root:.1f} mm behind the leading edge ({wanted.pct:.1f} % of the chord)"
-    placed = balance.placed_behind_marks
-    if abs(placed - wanted.behind_marks) > 0.5:
-        point += f", {placed:.1f} mm as the battery stands"
+    point = f"{placed.behind_root:.1f} mm behind the leading edge ({placed.pct:.1f} % of the chord)"
+    if abs(placed.x - wanted.x) > 0.5:
+        point += f", where the battery stands; {wanted.behind_root:.1f} mm asked for"
     return [
         ("all-up weight", f"{band_text(balance.mass, 0)}, wing loading {band_text(balance.wing_loading, 1)}"),
         ("balance point", f"{point}; {window}"),
@@ -171,9 +170,9 @@ def figures_data(results: Results) -> dict[str, Any]:
     return {
         "all_up_g": asdict(balance.mass),
         "wing_loading_g_dm2": asdict(balance.wing_loading),
-        "balance_mm_behind_le": balance.wanted.behind_root,
-        "balance_pct": balance.wanted.pct,
-        "balance_as_placed_mm_behind_le": balance.placed_behind_marks,
+        "balance_mm_behind_le": balance.placed.behind_root,
+        "balance_pct": balance.placed.pct,
+        "balance_wanted_mm_behind_le": balance.wanted.behind_root,
         "cg_mm": balance.cg.tolist(),
         "cg_x_from_masses_mm": asdict(balance.cg_from_masses),
         "inertia_about_cg_g_mm2": balance.inertia.tolist(),

@@ -86,7 +86,7 @@ class Battery(Model):
     )
     x_mm: Place | None = Field(None, description="centre; left out: where the balance wants it")
     y_mm: Place = Field(0.0, description="centre")
-    z_mm: Place = Field(description="centre")
+    z_mm: Place = Field(description="centre of this battery; another one stands on the same floor")
     slide_from_mm: Place = Field(description="foremost place of the battery's front face")
     slide_to_mm: Place = Field(description="aftmost place of the battery's rear face")
 

@@ -259,6 +259,11 @@ def _doubts(choice: _Choice, resolved: Resolved) -> Iterator[Finding]:
             yield Finding("F38", "watch", where, counts, source=motor.source)
 
 
+def _standing(z: float, drawn: FittedBattery, fitted: FittedBattery) -> float:
+    """Height of the fitted battery's middle: it stands on the same floor as the design's own, mm."""
+    return z + (fitted.size_mm[2] - drawn.size_mm[2]) / 2.0
+
+
 def fit(design: Design, workshop: Workshop | None, stock: Stock) -> Loaded[Resolved]:
     """The equipment of a design as a workshop fits it, or the findings that say what is not in the stock.
 
@@ -283,7 +288,7 @@ def fit(design: Design, workshop: Workshop | None, stock: Stock) -> Loaded[Resol
         alternatives=tuple(_battery(stock, name) for name, _ in choice.alternatives),
         battery_x_mm=place.x_mm,
         battery_y_mm=place.y_mm,
-        battery_z_mm=place.z_mm,
+        battery_z_mm=_standing(place.z_mm, _battery(stock, place.stock), battery),
         battery_slide_mm=(place.slide_from_mm, place.slide_to_mm),
         items=tuple(fitted for item, _ in choice.items for fitted in _items(item, stock)),
         spars=tuple(_spars(design, stock)),

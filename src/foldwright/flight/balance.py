@@ -44,7 +44,8 @@ class Balance:
     mass: all-up, g; wing_loading: g/dm². cg (3,): centre of gravity, mm; cg_from_masses: band of its x
     before anyone balances it. inertia (3, 3): about it, g·mm², geometry axes (x aft, y right, z up),
     products with the minus sign; the body axes x forward, z down have the same numbers.
-    neutral_point: band, mm. wanted: balance point of the wanted static margin. forward, aft: of the
+    neutral_point: band, mm. wanted: balance point of the wanted static margin; placed: where it
+    balances with the battery in its place, as card, marks and trims have it. forward, aft: of the
     greatest and least allowed static margin about the expected neutral point. first_aft: aft limit of the
     first flights, from the 5th percentile of the neutral point; the window runs from `forward` to it and
     is empty where `first_window` is False. static_margin: reached, % chord, over all samples.
@@ -59,6 +60,7 @@ class Balance:
     inertia: FloatArray
     neutral_point: Band
     wanted: BalancePoint
+    placed: BalancePoint
     forward: BalancePoint
     aft: BalancePoint
     first_aft: BalancePoint
@@ -72,7 +74,7 @@ class Balance:
     @property
     def placed_behind_marks(self) -> float:
         """Where it balances with the battery in its place, behind the leading edge at the marks, mm."""
-        return float(self.cg[0]) - self.wanted.x + self.wanted.behind_marks
+        return self.placed.behind_marks
 
     @property
     def first_window(self) -> bool:
@@ -113,6 +115,7 @@ def balance(
         inertia=whole.inertia,
         neutral_point=lift.neutral_band,
         wanted=points.at(limits.wanted),
+        placed=points.at(float(whole.cg[0])),
         forward=forward,
         aft=points.at(limits.aft),
         first_aft=first_aft,

@@ -142,7 +142,8 @@ def _balance(results: Results) -> Json:
     value, low, high = (x - leading for x in (neutral.value, neutral.low, neutral.high))
     shifted = Band(value, low, high, "mm", neutral.basis, neutral.missing)
     return {
-        "point": at(balance.wanted),
+        "point": at(balance.placed),
+        "wanted": at(balance.wanted),
         "forward_limit": at(balance.forward),
         "first_aft_limit": at(balance.first_aft),
         "aft_limit": at(balance.aft),
@@ -328,9 +329,8 @@ def reference(results: Results) -> Json:
         "board_mass_g": _figure(whole.mass, 3),
         "board_cg_mm": [_figure(value, 3) for value in whole.cg.tolist()],
         "blank_mass_g": {item.id: _figure(float(item.moments[3, 3]), 3) for item in board},
-        # where the masses balance with the battery in its place; the wanted point is what the marks show
         "balance_mm_behind_le": _figure(results.balance.placed_behind_marks, 3),
-        "balance_x_mm": _figure(results.balance.wanted.x, 3),
+        "balance_x_mm": _figure(results.balance.placed.x, 3),
         "marks": _marks(airframe),
     }
 

@@ -56,7 +56,7 @@ def balance_picture(results: Results, card: Json, width_mm: float) -> Drawing:
     lead = results.balance.wanted.x - results.balance.wanted.behind_marks
     places = {
         "forward_limit": results.balance.forward.x, "first_aft_limit": results.balance.first_aft.x,
-        "point": results.balance.wanted.x, "aft_limit": results.balance.aft.x,
+        "point": results.balance.placed.x, "aft_limit": results.balance.aft.x,
     }  # fmt: skip
     low, high = plot.at(0.0, bounds[1])[1], plot.at(0.0, bounds[3])[1]
     items: list[Item] = []
@@ -134,6 +134,6 @@ def side_picture(results: Results, card: Json, width_mm: float, highest_mm: floa
     if data["front_ahead_of_le_mm"] > 0.0:
         words = f"{figure(data['front_ahead_of_le_mm'])} battery to leading edge"
         items += across(front, lead, low - 3.5, words, _SMALL)
-    items += balance_sign(plot.at(results.balance.wanted.x, float(results.balance.cg[2])), 1.8)
+    items += balance_sign(plot.at(results.balance.placed.x, float(results.balance.cg[2])), 1.8)
     items.append(Text("letter", "", (2.0, 0.8), _SMALL, f"From the left, {plot.says}; mm"))
     return Drawing("battery", width_mm, round(height, 3), tuple(items))

@@ -133,9 +133,9 @@ def _measure(card: Json) -> list[str]:
             f"From below: {figure(step)} mm ahead of the step where the under strip ends"
             f" ({figure(balance['step_height_mm'])} mm high)."
         )
-    placed, wanted = balance["placed_behind_le_mm"], balance["point"]["behind_le_mm"]
-    if abs(placed - wanted) > 0.5:
-        lines.append(f"As placed, the battery gives {figure(placed)} mm; neutral and bands hold there.")
+    point, wanted = balance["point"]["behind_le_mm"], balance["wanted"]["behind_le_mm"]
+    if abs(point - wanted) > 0.5:
+        lines.append(f"The battery's slide ends there; the design asks for {figure(wanted)} mm.")
     return lines
 
 
@@ -147,18 +147,13 @@ def _window_warning(card: Json) -> str:
             " limits have been widened in the design."
         )
     low, high = (balance[name]["behind_le_mm"] for name in ("forward_limit", "first_aft_limit"))
-    placed = balance["placed_behind_le_mm"]
-    if low <= balance["point"]["behind_le_mm"] <= high:
-        if low <= placed <= high:
-            return ""
-        return (
-            f"As placed, the battery gives {figure(placed)} mm, outside the first-flight window of"
-            f" {figure(low)} to {figure(high)} mm, and the control neutral holds only there: put it right in"
-            " the design and make a new card before the first flight."
-        )
+    point = balance["point"]["behind_le_mm"]
+    if low <= point <= high:
+        return ""
     return (
-        f"The balance point lies outside the first-flight window: fly first between {figure(low)} and"
-        f" {figure(high)} mm, then go there in small steps."
+        f"As placed, the battery gives {figure(point)} mm, outside the first-flight window of {figure(low)}"
+        f" to {figure(high)} mm, and the control neutral holds only there: put it right in the design and"
+        " make a new card before the first flight."
     )
 
 

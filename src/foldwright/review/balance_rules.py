@@ -13,6 +13,8 @@ BALANCE_PCT = (15.0, 22.0)
 """Balance point of unswept tailless wings, % chord; common practice, no source."""
 LATERAL_WATCH_MM, LATERAL_NO_GO_MM = 2.0, 8.0
 """[judgement] what a trim of the controls hides, and what it does not."""
+BEHIND_MM = 2.0
+"""[judgement] behind the aft limit by more than fingers can find: nobody should throw that."""
 WINDOW_LEAST_MM = 2.0
 """[judgement] a window that fingers can find."""
 
@@ -193,6 +195,8 @@ def window(subject: Subject) -> tuple[Finding, ...]:
     width, placed = aft.x - forward.x, float(subject.balance.cg[0])
     holds = all(forward.x - 0.5 <= x <= aft.x + 0.5 for x in (subject.balance.wanted.x, placed))
     verdict: Verdict = "clear" if width >= WINDOW_LEAST_MM and holds else "watch"
+    if width >= 0.0 and placed > aft.x + BEHIND_MM:
+        verdict = "no-go"
     return judged(
         "B17",
         verdict,
@@ -210,11 +214,9 @@ def window(subject: Subject) -> tuple[Finding, ...]:
 
 
 def _weight_keys(subject: Subject) -> tuple[CureKey, ...]:
-    """What saves weight without asking for less: glue, and the wing's size."""
-    wing, glue = subject.wing_part, subject.design.build.glue_g_m
-    own = subject.workshop.glue_g_m is not None
-    glue_keys = () if own else (CureKey("build.glue_g_m", min(2.0, glue), glue, 0.5, "g/m"),)
-    return (*glue_keys, CureKey(f"{wing.id}.span_mm", wing.span_mm * 0.85, wing.span_mm, 5.0))
+    """What saves weight without asking for less: the wing's size."""
+    wing = subject.wing_part
+    return (CureKey(f"{wing.id}.span_mm", wing.span_mm * 0.85, wing.span_mm, 5.0),)
 
 
 def _span_keys(subject: Subject) -> tuple[CureKey, ...]:
@@ -231,7 +233,7 @@ RULES = (
     Rule("B12", alternatives, lambda s: (*battery_keys(s)[-2:], *equipment_keys(s))),
     Rule("B13", weight, _weight_keys),
     Rule("B14", loading, _span_keys),
-    Rule("B15", balance_point, margin_keys),
+    Rule("B15", balance_point, lambda s: (*margin_keys(s), *balance_keys(s))),
     Rule(
         "B16",
         lateral,

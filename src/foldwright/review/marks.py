@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from foldwright.airframe.marking import MarkRequest
+from foldwright.airframe.marking import Direction, MarkRequest
 from foldwright.airframe.wing import placement
 from foldwright.airframe.wing_section import solve
 from foldwright.design.parts import Box
@@ -14,11 +14,22 @@ from foldwright.review.subject import Subject
 REACH_MM = 40.0
 """Balance marks start this far outside the body, where a finger tip has room, mm."""
 LONG_MM, SHORT_MM = 24.0, 12.0
+HELP = 0.0
+"""Marks that help in putting together may fall away where they find no good face."""
+CROSS_MM = 8.0
+_SIDEWAYS: tuple[Direction, Direction] = ("+y", "-y")
 
 
 def mark_requests(subject: Subject) -> tuple[MarkRequest, ...]:
     """All marks of an aeroplane; names are printed on the sheets."""
-    return (*_balance(subject), *_wing_lines(subject), *_battery(subject))
+    return (
+        *_balance(subject),
+        *_wing_lines(subject),
+        *_battery(subject),
+        *_formers(subject),
+        *_decks(subject),
+        *_motor(subject),
+    )
 
 
 def mark_station(subject: Subject) -> float:
@@ -30,7 +41,7 @@ def mark_station(subject: Subject) -> float:
 def _balance(subject: Subject) -> list[MarkRequest]:
     """On the underside of the wing, left and right: the balance point long, the window's ends short."""
     wing, at, balance = f"{subject.wing_part.id}/main", mark_station(subject), subject.balance
-    lines = [("balance", balance.wanted.x, LONG_MM)]
+    lines = [("balance", balance.placed.x, LONG_MM)]
     if balance.first_window:
         lines += [("window-fore", balance.forward.x, SHORT_MM), ("window-aft", balance.first_aft.x, SHORT_MM)]
     return [
@@ -80,3 +91,63 @@ def _battery(subject: Subject) -> list[MarkRequest]:
         if part.station[0].x_mm < x < part.station[-1].x_mm:
             return [MarkRequest("battery-front", f"{part.id}/main", "-z", line, "b")]
     return []
+
+
+def _boxes(subject: Subject) -> list[Box]:
+    return [part for part in subject.design.part if isinstance(part, Box)]
+
+
+def _formers(subject: Subject) -> list[MarkRequest]:
+    """Where the formers stand on the floor's inner face: the lower edge of both their faces."""
+    placed = {one.blank.name: one for one in subject.airframe.placed}
+    found = []
+    for part in _boxes(subject):
+        for former in part.former:
+            one = placed.get(f"{part.id}/{former.id}")
+            if one is None:
+                continue
+            for w in (0.0, one.blank.thickness):
+                flat = one.blank.panels[0].polygon
+                points = apply(one.transforms[one.blank.root], np.column_stack([flat, np.full(len(flat), w)]))
+                low = points[points[:, 2] < points[:, 2].min() + 0.5]
+                x, y = float(low[:, 0].mean()), float(np.abs(low[:, 1]).max())
+                line = ((x, -y, 0.0), (x, y, 0.0))
+                found.append(MarkRequest(former.id, f"{part.id}/main", "-z", line, "b", HELP))
+    return found
+
+
+def _decks(subject: Subject) -> list[MarkRequest]:
+    """Where the under face of a tray meets the sides' inner faces."""
+    t = subject.airframe.board.thickness
+    return [
+        MarkRequest(
+            deck.id,
+            f"{part.id}/main",
+            direction,
+            ((deck.from_mm, 0.0, deck.z_mm - t), (deck.to_mm, 0.0, deck.z_mm - t)),
+            "b",
+            HELP,
+        )
+        for part in _boxes(subject)
+        for deck in part.deck
+        if deck.role == "tray" and deck.z_mm is not None
+        for direction in _SIDEWAYS
+    ]
+
+
+def _motor(subject: Subject) -> list[MarkRequest]:
+    """A cross where the thrust line passes through the motor former, on the face the motor stands on."""
+    line, found = subject.airframe.thrust, []
+    aft = subject.thrust.side == "rear"
+    for part in _boxes(subject):
+        for former in part.former:
+            if former.role != "motor":
+                continue
+            face_x = former.x_mm + (subject.airframe.board.thickness if aft else 0.0)
+            # the thrust line rises toward the propeller of a rear motor whose propeller end is higher
+            z = line.z + (line.x - face_x) * float(np.tan(line.tilt))
+            for dy, dz in ((CROSS_MM, 0.0), (0.0, CROSS_MM)):
+                ends = ((0.0, line.y - dy, z - dz), (0.0, line.y + dy, z + dz))
+                look: Direction = "-x" if aft else "+x"
+                found.append(MarkRequest("thrust-line", f"{part.id}/{former.id}", look, ends, None, HELP))
+    return found

@@ -5,11 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from foldwright.base.finding import Finding
-from foldwright.review import balance_rules, geometry_rules, sheet_rules, trim_rules
+from foldwright.review import balance_rules, geometry_rules, room_rules, sheet_rules, trim_rules
 from foldwright.review.keys import battery_keys, elevon_keys, margin_keys
 from foldwright.review.subject import CureKey, Rule, Subject
 
-RULES: tuple[Rule, ...] = (*geometry_rules.RULES, *balance_rules.RULES, *trim_rules.RULES, *sheet_rules.RULES)
+RULES: tuple[Rule, ...] = (
+    *geometry_rules.RULES,
+    *room_rules.RULES,
+    *balance_rules.RULES,
+    *trim_rules.RULES,
+    *sheet_rules.RULES,
+)
 
 
 # Findings that the flight itself gives, not a rule, and the keys that could cure them.

@@ -40,11 +40,4 @@ CATALOGUE: dict[str, Message] = {
         "{part} first",
         "Name the plate first in the joint's parts.",
     ),
-    "G65": Message(
-        "mark has no place",
-        "The mark {mark} lands {reason} of {part}: only {share} % of it finds a good face.",
-        "a face under the whole mark",
-        "{share} %",
-        "Move what the mark belongs to away from the fold or the edge.",
-    ),
 }

@@ -40,6 +40,20 @@ CATALOGUE: dict[str, Message] = {
         "{room} mm",
         "Move the motor aft, or the wing forward.",
     ),
+    "G85": Message(
+        "equipment and board",
+        "{name} and {panel} share {depth} mm.",
+        "at most {limit_mm} mm, as far as foam gives way",
+        "{depth} mm",
+        "Move or lower it, cut a hole for it, or fit a smaller one.",
+    ),
+    "G86": Message(
+        "equipment outside the aeroplane",
+        "The middle of {name} lies {off} mm outside the aeroplane.",
+        "at most {limit:.0f} mm",
+        "{off} mm",
+        "Check its x_mm, y_mm and z_mm: middle of the piece, from the nose datum.",
+    ),
     "B10": Message(
         "static margin",
         "The static margin is {margin} % of the chord ({band_low} to {band_high} %).",
@@ -81,7 +95,7 @@ CATALOGUE: dict[str, Message] = {
         "The balance point lies at {pct} % of the mean chord.",
         "from {low} to {high} % on an unswept tailless wing",
         "{pct} %",
-        "Change the static margin asked for.",
+        "Change the static margin asked for, or let the battery or equipment move further.",
     ),
     "B16": Message(
         "balance from side to side",
@@ -174,7 +188,7 @@ CATALOGUE: dict[str, Message] = {
         "{blank} measures {long} x {short} mm; the cutter's bed is {have} mm.",
         "a bed that holds it",
         "{have} mm",
-        "Cut this part with a knife or another machine, or make it smaller.",
+        'Make it smaller, use a larger bed, or set cutter.kind = "knife" and cut everything by hand.',
     ),
     "S82": Message(
         "slot clearance",
