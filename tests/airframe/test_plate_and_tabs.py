@@ -17,7 +17,7 @@ from foldwright.base.types import FloatArray
 from foldwright.design.parts import Plate, SlotTab
 from foldwright.geometry.fold.flat import transforms
 from foldwright.geometry.fold.model import Blank
-from foldwright.geometry.transform import apply
+from foldwright.geometry.transform import apply, inverse
 from tests.airframe.parts import board, fin, wing
 
 
@@ -121,7 +121,6 @@ def test_tabs_go_through_the_middle_of_their_slots() -> None:
     [
         ({"x_mm": 500.0}, {}, "G60"),
         ({"y_mm": 328.0}, {}, "G61"),
-        ({"x_mm": 215.0}, {}, "G62"),
         ({}, {"tab_length_mm": 40.0}, "G63"),
     ],
 )
@@ -139,3 +138,38 @@ def test_slots_are_cut_before_masses() -> None:
     _, slotted, _ = join_slot_tab(made, base, fin(), joint(), board())
     assert replace(slotted.blanks[0], panels=base.blanks[0].panels).panel("trailing").holes == ()
     assert slotted.blanks[0].panel("trailing").holes != ()
+
+
+@pytest.mark.parametrize("t", [4.5, 5.0, 5.4])
+def test_a_fin_leans_with_a_straight_aft_panel(t: float) -> None:
+    """Its root edge lies on the sloping face at both ends, its tabs square to it (first principles)."""
+    part = wing(trailing={"kind": "straight"})
+    base, made = build_wing(part, board(t)), build_plate(fin(), board(t))
+    tabbed, slotted, findings = join_slot_tab(made, base, fin(), joint(), board(t))
+    assert findings == ()
+    main = slotted.blanks[0]
+    place = transforms(main)["aft"]
+    back = inverse(place)
+    for blank in tabbed.blanks:
+        root = apply(blank.placement, np.array([(0.0, 0.0, t / 2.0), (80.0, 0.0, t / 2.0)]))
+        assert apply(back, root)[:, 2] == pytest.approx([t, t], abs=1e-9)
+        ring = blank.panels[0].polygon
+        deep = apply(back, apply(blank.placement, np.column_stack([ring, np.full(len(ring), t / 2.0)])))[:, 2]
+        assert deep.min() == pytest.approx(0.0, abs=1e-9)  # tabs end flush with the under face
+    # the panel falls aft, so the top leans aft: its surface's tip moves back by the height's share
+    lean = np.arctan2(place[0, 2], place[2, 2])
+    before, after = made.surfaces[0].le, tabbed.surfaces[0].le
+    assert lean > 0.0
+    assert np.diff(after[:, 0])[0] - np.diff(before[:, 0])[0] == pytest.approx(
+        90.0 * np.sin(lean) - 30.0 * (1.0 - np.cos(lean)), abs=1e-6
+    )
+    assert len(main.panel("aft").holes) == 4
+
+
+def test_a_steep_panel_carries_no_fin() -> None:
+    steep = wing(spar={"x_mm": 62.0, "height_mm": 24.0}, strip={"aft_mm": 112.0})
+    plate = fin(x_mm=217.0, taper={"root_mm": 40.0, "tip_mm": 30.0, "height_mm": 60.0})
+    base, made = build_wing(steep, board()), build_plate(plate, board())
+    _, _, findings = join_slot_tab(made, base, plate, joint(tabs=1), board())
+    assert {finding.code for finding in findings} == {"G62"}
+    assert "along it" in words(findings[0]).says

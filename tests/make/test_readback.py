@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial
 from pathlib import Path as FilePath
+from zipfile import ZipFile
 
 import numpy as np
 import pytest
@@ -120,15 +121,25 @@ def test_a_changed_file_is_named() -> None:
     report = check_files(files)
     assert [(f.code, f.where) for f in report.findings] == [("R01", "CHANGES.md")]
     assert (
-        words(report.findings[0]).says == "CHANGES.md: as listed in the manifest was expected, it is changed."
+        words(report.findings[0]).says == "CHANGES.md should be as the manifest lists it; it is changed."
     )
 
 
-def test_a_missing_and_an_added_file_are_named() -> None:
-    files = {**sample(), "notes.txt": b"x"}
-    del files["sheet-1.svg"]
-    named = {f.where for f in check_files(files).findings}
-    assert {"sheet-1.svg", "notes.txt"} <= named
+def test_a_missing_file_is_named() -> None:
+    files = {k: v for k, v in sample().items() if k != "sheet-1.svg"}
+    assert "sheet-1.svg" in {f.where for f in check_files(files).findings}
+
+
+def test_files_of_the_users_own_are_one_watch() -> None:
+    """Notes and pictures named in one finding; what a file manager leaves behind, in none."""
+    litter = {name: b"x" for name in (".DS_Store", "views/Thumbs.db", "desktop.ini", ".git/config")}
+    assert check_files({**sample(), **litter}).findings == ()
+    own = {f"picture-{n}.jpg": b"x" for n in range(6)}
+    report = check_files({**sample(), **litter, **own})
+    assert report.holds
+    assert [(f.code, f.verdict) for f in report.findings] == [("R14", "watch")]
+    assert report.findings[0].where.endswith("picture-3.jpg and 2 more")
+    assert [row.holds for row in report.rows if row.code == "R01"] == [True] * (len(sample()) - 1)
 
 
 @pytest.mark.parametrize("name", sorted(sample()))
@@ -316,6 +327,10 @@ def test_without_a_manifest_nothing_holds() -> None:
 def test_a_zip_reads_like_its_folder(tmp_path: FilePath) -> None:
     archive = tmp_path / "set.zip"
     archive.write_bytes(pack(sample(), "set"))
+    assert readback(archive).holds
+    with ZipFile(archive, "a") as more:
+        more.writestr("a note.txt", "x")
+        more.writestr("__MACOSX/set/._manifest.json", "x")
     assert readback(archive).holds
     archive.write_bytes(archive.read_bytes()[:2000])
     assert codes(readback(archive)) == {"R02"}

@@ -14,9 +14,10 @@ from foldwright.design.parts import Plate, SlotTab
 from foldwright.geometry.fold.flat import transforms
 from foldwright.geometry.fold.model import SQUARE, Blank, Panel
 from foldwright.geometry.fold.rings import solid_ring
-from foldwright.geometry.transform import apply, inverse, shift
+from foldwright.geometry.transform import apply, inverse, shift, turn
 
-SEAT_SLOPE_LIMIT_DEG = 1.0  # judgement: more and the root edge stands open by a millimetre over 60 mm
+SEAT_SLOPE_LIMIT_DEG = 1.0  # judgement, across the plate: more and one side of the root edge stands open
+LEAN_LIMIT_DEG = 20.0  # judgement, along the plate: it leans with the face, but not like a slide
 EDGE_LEAST_MM = 5.0  # common practice, no source: least bridge of foam board
 PLATE_FAR_MM = 60.0  # a joint does not lift a part by more than this
 
@@ -29,7 +30,6 @@ class Target:
     panel: Panel
     matrix: FloatArray
     z: float
-    slope_deg: float
 
 
 def join_slot_tab(
@@ -38,8 +38,9 @@ def join_slot_tab(
     """Give the first part its tabs and the second its slots.
 
     The first part is lifted or lowered until its root edge touches the outer face under the middle of its
-    run of tabs, so a thicker board moves it along. Slots are the tab's length and the board's measured
-    thickness, each plus the joint's clearance; tabs end flush with the far face.
+    run of tabs, so a thicker board moves it along, and leans with a face that slopes along it. Slots are the
+    tab's length and the board's measured thickness, each plus the joint's clearance; tabs end flush with the
+    far face.
     """
     runs = tab_runs(part, joint)
     findings: list[Finding] = list(_run_findings(part, joint, runs))
@@ -48,36 +49,66 @@ def join_slot_tab(
     folded = {blank.name: transforms(blank) for blank in base.blanks}
     blanks: list[Blank] = []
     holes: list[tuple[Target, FloatArray]] = []
-    lift = 0.0
+    seat = np.eye(4)
     for blank in fin.blanks:
         middle = apply(blank.placement, np.array([np.mean(runs), 0.0, board.thickness / 2.0]))
         target = _under(base.blanks, folded, middle)
         if target is None:
-            where = f"{blank.name}"
-            return fin, base, (Finding("G60", "no-go", where, {"other": joint.parts[1]}),)
-        if target.slope_deg > SEAT_SLOPE_LIMIT_DEG and not blank.mirror_of:
-            params: dict[str, Param] = {"slope": round(target.slope_deg, 1), "panel": target.panel.name}
-            findings.append(
-                Finding(
-                    "G62",
-                    "no-go",
-                    blank.name,
-                    params,
-                    round(target.slope_deg, 2),
-                    SEAT_SLOPE_LIMIT_DEG,
-                    "deg",
-                )
-            )
-        lift = target.z - float(middle[2])
-        blanks.append(_with_tabs(replace(blank, placement=shift(0, 0, lift) @ blank.placement), runs, board))
-        for start, stop in runs:
-            hole, problem = _slot(target, blank, (start, stop), joint, board)
+            x, y = (round(float(value), 1) for value in middle[:2])
+            params: dict[str, Param] = {"other": joint.parts[1], "x": x, "y": y, **_spread(base, folded)}
+            return fin, base, (Finding("G60", "no-go", blank.name, params),)
+        findings += () if blank.mirror_of else _slope_findings(target, blank)
+        seat = _seat(target, middle)
+        seated = replace(blank, placement=seat @ blank.placement)
+        blanks.append(_with_tabs(seated, runs, board))
+        for run in runs:
+            hole, problem = _slot(target, seated, run, joint, board)
             findings += () if blank.mirror_of else problem
             holes.append((target, hole))
     if any(finding.verdict == "no-go" for finding in findings):
         return fin, base, tuple(findings)
-    surfaces = tuple(replace(s, le=s.le + np.array([0.0, 0.0, lift])) for s in fin.surfaces)
+    surfaces = tuple(replace(surface, le=apply(seat, surface.le)) for surface in fin.surfaces)
     return replace(fin, blanks=tuple(blanks), surfaces=surfaces), _with_slots(base, holes), tuple(findings)
+
+
+def _seat(target: Target, middle: FloatArray) -> FloatArray:
+    """4x4 that leans a plate with the face it stands on (about y) and sets its root edge on that face.
+
+    A face that falls toward the tail leans the plate's top aft. Taken at the last blank, it serves the
+    lifting surface too: a mirrored pair leans and rises alike.
+    """
+    normal = target.matrix[:3, 2]
+    lean = turn(middle, np.array([0.0, 1.0, 0.0]), float(np.arctan2(normal[0], normal[2])))
+    return shift(0.0, 0.0, target.z - float(middle[2])) @ lean
+
+
+def _slope_findings(target: Target, blank: Blank) -> list[Finding]:
+    """G62 where the face slopes more than a plate can lean with it, or across the plate."""
+    normal = target.matrix[:3, 2]
+    across = abs(float(np.degrees(np.arctan2(normal[1], normal[2]))))
+    along = abs(float(np.degrees(np.arctan2(normal[0], normal[2]))))
+    found = []
+    for value, limit, way in (
+        (along, LEAN_LIMIT_DEG, "along it"),
+        (across, SEAT_SLOPE_LIMIT_DEG, "across it"),
+    ):
+        if value > limit:
+            params: dict[str, Param] = {"slope": round(value, 1), "panel": target.panel.name, "way": way}
+            found.append(Finding("G62", "no-go", blank.name, params, round(value, 2), limit, "deg"))
+    return found
+
+
+def _spread(base: PartBuild, folded: dict[str, dict[str, FloatArray]]) -> dict[str, Param]:
+    """Where the second part reaches from and to, mm."""
+    points = np.concatenate(
+        [
+            apply(folded[blank.name][panel.name], np.pad(panel.polygon, ((0, 0), (0, 1))))
+            for blank in base.blanks
+            for panel in blank.panels
+        ]
+    )
+    low, high = points.min(axis=0).round(1), points.max(axis=0).round(1)
+    return {"x0": float(low[0]), "x1": float(high[0]), "y0": float(low[1]), "y1": float(high[1])}
 
 
 def tab_runs(part: Plate, joint: SlotTab) -> list[tuple[float, float]]:
@@ -136,8 +167,7 @@ def _under(
             flat = apply(inverse(matrix), np.array([point[0], point[1], z]))
             inside = shapely.Polygon(solid_ring(panel, 1.0)).covers(shapely.Point(flat[:2]))
             if inside and abs(z - point[2]) < PLATE_FAR_MM and (best is None or z > best.z):
-                slope = float(np.degrees(np.arctan2(np.hypot(normal[0], normal[1]), normal[2])))
-                best = Target(blank.name, panel, matrix, z, slope)
+                best = Target(blank.name, panel, matrix, z)
     return best
 
 

@@ -62,8 +62,15 @@ def _text(kind: Literal["design", "workshop"], name: str, out: Path) -> str | tu
     first = starter("workshop" if kind == "workshop" else "marram")
     if not name:
         return first
-    text = set_value(first, "name" if kind == "workshop" else "design.name", name, kind)
-    if isinstance(text, Finding):
-        return (text,)
-    read = load_text(text, kind, str(out))
-    return text if read.value is not None else read.findings
+    own = (
+        {"name": name}
+        if kind == "workshop"
+        else {"design.name": name, "design.author": "your name", "design.note": ""}
+    )
+    text: str | Finding = first
+    for key, value in own.items():
+        text = set_value(str(text), key, value, kind)
+        if isinstance(text, Finding):
+            return (text,)
+    read = load_text(str(text), kind, str(out))
+    return str(text) if read.value is not None else read.findings

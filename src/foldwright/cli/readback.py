@@ -30,8 +30,9 @@ def readback(
 ) -> None:
     """Read a plan set back and compare it.
 
-    Its own sheets are folded into the aeroplane again, weighed, and held against the setup card. Exit code 1
-    where the files do not agree; where they do, nothing is said about flight.
+    Its own sheets are folded into the aeroplane again, weighed, and held against the setup card; card and
+    drawings are made again from its own design, workshop and stock files and compared. Exit code 1 where
+    the files do not agree; where they do, nothing is said about flight.
     """
     from foldwright.cli.progress import progress
     from foldwright.cli.show import answer, print_json, refuse, stop
@@ -53,6 +54,8 @@ def read_back(folder: Path, say: Say) -> ReadbackReport | Finding:
     from foldwright.make.manifest import NAME
     from foldwright.make.readback import check_files, read_folder
     from foldwright.make.readback import readback as damaged
+    from foldwright.make.readback_again import made_again
+    from foldwright.make.readback_rows import ReadbackReport
 
     def none(reason: str, hint: str = "Name the folder that holds manifest.json.") -> Finding:
         name = str(folder)
@@ -75,7 +78,8 @@ def read_back(folder: Path, say: Say) -> ReadbackReport | Finding:
     if NAME not in files:
         return none(f"there is no {NAME} in it")
     say("folding them again")
-    return check_files(files)
+    folded = check_files(files)
+    return ReadbackReport((*folded.rows, *made_again(files, say)))
 
 
 def _was_zip(file: Path) -> bool:
@@ -110,7 +114,8 @@ def print_report(report: ReadbackReport, *, show_all: bool) -> None:
 _GROUPS = {
     "R01": "files as listed", "R02": "files readable", "R03": "outlines", "R04": "folds", "R05": "marks",
     "R06": "lines on blanks", "R07": "mass and balance", "R08": "true scale", "R09": "blanks there",
-    "R10": "blanks rebuilt", "R12": "holes of both sides",
+    "R10": "blanks rebuilt", "R12": "holes of both sides", "R14": "other files", "R15": "figures made again",
+    "R16": "files drawn again", "R17": "plan set made again", "R18": "plan set made again",
 }  # fmt: skip
 
 

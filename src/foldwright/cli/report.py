@@ -41,15 +41,20 @@ def print_check(result: Evaluation, findings: Sequence[Finding], cures: Cures, *
     for index in order:
         if findings[index].verdict != "clear" or show_all:
             print_finding(findings[index], [cure.says for cure in cures.get(index, ())[:2]])
-    print_verdict(findings)
+    print_verdict(findings, worked_out=result.results is not None)
 
 
-def print_verdict(findings: Sequence[Finding]) -> None:
+def print_verdict(findings: Sequence[Finding], *, worked_out: bool = True) -> None:
     """The gravest of all findings, how many there are of each, and what nobody has judged."""
     counts = {name: sum(one.verdict == name for one in findings) for name in ("no-go", "watch", "clear")}
     tally = ", ".join(f"{count} {name}" for name, count in counts.items())
     verdict = worst(findings)
-    paragraph(f"({tally}). {NOT_ASSESSED}", styled(f"Verdict: {verdict} ", verdict), 0)
+    left = (
+        NOT_ASSESSED
+        if worked_out
+        else f"Balance and trim: not worked out, put this right first. {NOT_ASSESSED}"
+    )
+    paragraph(f"({tally}). {left}", styled(f"Verdict: {verdict} ", verdict), 0)
 
 
 def print_assumptions(assumptions: Assumptions) -> None:

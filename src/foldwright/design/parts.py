@@ -95,8 +95,10 @@ class FoldedWing(Model):
     incidence_deg: Annotated[float, Field(ge=-10, le=10)] = Field(
         0.0, description="of the under strip, nose-up positive"
     )
-    span_mm: Length = Field(description="tip to tip")
-    chord_mm: Length = Field(description="leading edge to trailing edge, square to the span")
+    span_mm: Annotated[float, Field(ge=100, le=3000)] = Field(description="tip to tip")
+    chord_mm: Annotated[float, Field(ge=40, le=1000)] = Field(
+        description="leading edge to trailing edge, square to the span"
+    )
     nose: Nose = Nose()
     spar: Spar
     ridge: Ridge = Ridge()

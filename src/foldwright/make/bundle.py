@@ -17,6 +17,7 @@ from foldwright.make.airframe_json import airframe_json
 from foldwright.make.card import card_json, card_pdf
 from foldwright.make.formats.typeface import printable
 from foldwright.make.layout_toml import layout_toml
+from foldwright.make.libraries import libraries
 from foldwright.make.manifest import About
 from foldwright.make.plans import changes_text, licence_text, plan_set_name
 from foldwright.make.sheet_files import sheet_files
@@ -75,7 +76,9 @@ def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: N
     found = (*texts.findings, *evaluation.findings, *drawn.findings, *_lettering(evaluation))
     judged = replace(evaluation, findings=_once(found))
     name = plan_set_name(design.name, design.revision, workshop.id)
-    about = About(design.name, design.revision, workshop.id, design.licence, design.flown, __version__)
+    about = About(
+        design.name, design.revision, workshop.id, design.licence, design.flown, __version__, libraries()
+    )
     total = sums(laid, drawn, workshop)
     files: dict[str, bytes] = {}
     if judged.verdict != "no-go":

@@ -17,12 +17,20 @@ _BESIDE = 1.0
 # Distances of a name from its fold's outermost line that are tried.
 _STEPS = (_BESIDE, 3.0, 5.0)
 _AIR = 0.6
-_FOLD_HEIGHTS = (2.5, 2.0, 1.6)
-_NAME_HEIGHTS = (4.0, 3.2, 2.5, 2.0, 1.6)
-# Parts of a fold's length at which its name may stand.
-_PLACES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
-# Printed letters are up to 15 % wider than single strokes; descenders reach a third below the line.
-_WIDER, _BELOW = 1.15, 0.3
+SMALL_HEIGHTS = (2.5, 2.0, 1.6)
+"""Heights of letters beside lines, the wished first."""
+
+_NAME_HEIGHTS = (4.0, 3.2, 2.5, 2.0)
+_LEAST_HEIGHT = 1.6
+PLACES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
+"""Parts of a line's length at which its name may stand."""
+
+WIDER = 1.15
+"""Printed letters are up to 15 % wider than single strokes."""
+
+BELOW, ABOVE = 0.3, 1.1
+"""What letters reach below their line and above it, of their height."""
+
 _LINE_STEP = 1.6
 
 
@@ -48,8 +56,8 @@ class Room:
         self.taken.append(box)
 
 
-def _box(at: FloatArray, along: FloatArray, width: float, low: float, high: float) -> shapely.Polygon:
-    """Rectangle `width` long about `at`, from `low` to `high` across."""
+def box_about(at: FloatArray, along: FloatArray, width: float, low: float, high: float) -> shapely.Polygon:
+    """Rectangle `width` long about `at`, along a unit vector, from `low` to `high` across."""
     across = np.array([-along[1], along[0]])
     half = along * width / 2.0
     return shapely.Polygon(
@@ -60,6 +68,13 @@ def _box(at: FloatArray, along: FloatArray, width: float, low: float, high: floa
             at - half + high * across,
         ]
     )
+
+
+def reading_way(along: FloatArray) -> FloatArray:
+    """Unit vector along a line that words on it are read in: to the right, or upward."""
+    unit: FloatArray = along / np.hypot(*along)
+    forward = unit[0] > 1e-9 or (abs(unit[0]) <= 1e-9 and unit[1] > 0.0)
+    return unit if forward else -unit
 
 
 def fold_name(
@@ -73,55 +88,33 @@ def fold_name(
     """
     along = (q - p) / hypot(*(q - p))
     child = side * np.array([-along[1], along[0]])
-    reading = (
-        along if (along[0], along[1]) > (1e-9, 0.0) or (abs(along[0]) <= 1e-9 and along[1] > 0.0) else -along
-    )
+    reading = reading_way(along)
     above = float(np.array([-reading[1], reading[0]]) @ child) > 0.0
 
     def base(share: float, gap: float, height: float) -> FloatArray:
         # the baseline is the near side of letters that stand above the line, the far side of those below
-        away = gap + (_BELOW * height if above else 1.1 * height)
+        away = gap + (BELOW * height if above else ABOVE * height)
         spot: FloatArray = p + share * (q - p) + away * child
         return spot
 
     for text in words:
-        for height in _FOLD_HEIGHTS:
-            width = _WIDER * width_mm(text, height)
+        for height in SMALL_HEIGHTS:
+            width = WIDER * width_mm(text, height)
             for gap in (*(reach + step for step in _STEPS), _BESIDE):
-                for share in _PLACES:
+                for share in PLACES:
                     spot = base(share, gap, height)
-                    box = _box(spot, reading, width, -_BELOW * height, 1.1 * height)
+                    box = box_about(spot, reading, width, -BELOW * height, ABOVE * height)
                     if room.fits(box):
                         room.put(box)
-                        return _text(room.face, spot, reading, height, text)
-    height = _FOLD_HEIGHTS[-1]
+                        return text_at(room.face, spot, reading, height, text)
+    height = SMALL_HEIGHTS[-1]
     spot = base(0.5, _BESIDE, height)
-    room.put(_box(spot, reading, _WIDER * width_mm(words[-1], height), 0.0, height))
-    return _text(room.face, spot, reading, height, words[-1])
+    room.put(box_about(spot, reading, WIDER * width_mm(words[-1], height), 0.0, height))
+    return text_at(room.face, spot, reading, height, words[-1])
 
 
-def name_beside(room: Room, words: str, at: FloatArray) -> Text | None:
-    """Words beside a place, level, to the right, left, above or below of it; None where there is no room."""
-    level = np.array([1.0, 0.0])
-    for height in _FOLD_HEIGHTS:
-        width = _WIDER * width_mm(words, height)
-        aside = width / 2.0 + 1.5
-        for step in (2.0, 4.0, 7.0):
-            for dx, dy in (
-                (aside + step, 0.0),
-                (-aside - step, 0.0),
-                (0.0, step + height),
-                (0.0, -step - height),
-            ):
-                spot = at + np.array([dx, dy - height / 2.0])
-                box = _box(spot, level, width, -_BELOW * height, 1.1 * height)
-                if room.fits(box):
-                    room.put(box)
-                    return _text(room.face, spot, level, height, words)
-    return None
-
-
-def _text(face: Face, base: FloatArray, along: FloatArray, height: float, words: str) -> Text:
+def text_at(face: Face, base: FloatArray, along: FloatArray, height: float, words: str) -> Text:
+    """Words centred about a place of their baseline, written along a unit vector."""
     angle = round(degrees(atan2(along[1], along[0])), 6) + 0.0
     return Text("letter", face, (float(base[0]), float(base[1])), height, words, angle, "centre")
 
@@ -129,18 +122,35 @@ def _text(face: Face, base: FloatArray, along: FloatArray, height: float, words:
 def part_name(room: Room, lines: Sequence[str]) -> list[Text]:
     """The lines of a part's label, one under the other, where the part has room nearest its middle.
 
-    Where none is clear the first line stands across the part's middle in the smallest letters.
+    Rather than in letters under 2 mm the lines stand apart. Where none is clear the first line stands across
+    the part's middle in the smallest letters, and the others are left out.
     """
-    for height in _NAME_HEIGHTS:
-        width = _WIDER * max(width_mm(line, height) for line in lines)
+    for size in range(len(lines), 0, -1):
+        block = _block(room, lines[:size], _NAME_HEIGHTS)
+        if block:
+            return [*block, *_more_lines(room, lines[size:])]
+    block = _block(room, lines[:1], (_LEAST_HEIGHT,))
+    if block:
+        return [*block, *_more_lines(room, lines[1:])]
+    point = room.inside.representative_point()
+    return _label(room, lines[:1], np.array([point.x, point.y]), np.array([1.0, 0.0]), _LEAST_HEIGHT)
+
+
+def _more_lines(room: Room, lines: Sequence[str]) -> list[Text]:
+    """Each line for itself, where there is room."""
+    return [text for line in lines for text in _block(room, (line,), (2.5, 2.0, _LEAST_HEIGHT))]
+
+
+def _block(room: Room, lines: Sequence[str], heights: Sequence[float]) -> list[Text]:
+    """Lines under each other in the tallest letters that there is room for, or nothing."""
+    for height in heights:
+        width = WIDER * max(width_mm(line, height) for line in lines)
         deep = height * (1.0 + _LINE_STEP * (len(lines) - 1))
         for along in (np.array([1.0, 0.0]), np.array([0.0, 1.0])):
             middle = _clear_spot(room, width, deep * 1.15, along)
             if middle is not None:
                 return _label(room, lines, middle, along, height)
-    height = _NAME_HEIGHTS[-1]
-    point = room.inside.representative_point()
-    return _label(room, lines[:1], np.array([point.x, point.y]), np.array([1.0, 0.0]), height)
+    return []
 
 
 def _label(
@@ -151,8 +161,8 @@ def _label(
     texts: list[Text] = []
     for index, line in enumerate(lines):
         base = middle + across * (deep / 2.0 - height - index * _LINE_STEP * height)
-        texts.append(_text(room.face, base, along, height, line))
-        room.put(_box(base, along, _WIDER * width_mm(line, height), -_BELOW * height, 1.1 * height))
+        texts.append(text_at(room.face, base, along, height, line))
+        room.put(box_about(base, along, WIDER * width_mm(line, height), -BELOW * height, ABOVE * height))
     return texts
 
 
@@ -181,7 +191,7 @@ def grain_arrow(room: Room, grain_rad: float) -> list[FloatArray]:
     for length in (40.0, 25.0, 15.0):
         middle = _clear_spot(room, length, 3.0, along)
         if middle is not None:
-            room.put(_box(middle, along, length, -1.5, 1.5))
+            room.put(box_about(middle, along, length, -1.5, 1.5))
             return _arrow(middle, along, length)
     return []
 

@@ -5,17 +5,23 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
-from pathlib import Path
+from dataclasses import dataclass, field
+from pathlib import Path, PurePosixPath
 from typing import Any
 
 FORMAT = 1
 NAME = "manifest.json"
+# Written into folders by file managers, unasked.
+_LITTER = frozenset({"Thumbs.db", "desktop.ini"})
 
 
 @dataclass(frozen=True, slots=True)
 class About:
-    """What a plan set is. licence: of the plans, as the designer chose it. version: of the tool."""
+    """What a plan set is.
+
+    licence: of the plans, as the designer chose it. version: of the tool. libraries: those whose version shows
+    in the drawn files, by name.
+    """
 
     design: str
     revision: str
@@ -23,6 +29,15 @@ class About:
     licence: str
     flown: str
     version: str
+    libraries: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class MadeBy:
+    """What made a plan set: version of the tool, and of the libraries by name."""
+
+    version: str
+    libraries: Mapping[str, str]
 
 
 def manifest(files: Mapping[str, bytes], about: About) -> bytes:
@@ -31,6 +46,7 @@ def manifest(files: Mapping[str, bytes], about: About) -> bytes:
         "format": FORMAT,
         "tool": "foldwright",
         "version": about.version,
+        "libraries": dict(about.libraries),
         "design": about.design,
         "revision": about.revision,
         "workshop": about.workshop,
@@ -53,8 +69,16 @@ class Compared:
     state: str
 
 
+def is_litter(path: str) -> bool:
+    """Whether a file is one that file managers leave behind, by its path in the plan set."""
+    steps = PurePosixPath(path).parts
+    return any(step.startswith(".") for step in steps) or steps[-1] in _LITTER
+
+
 def compare(data: bytes, files: Mapping[str, bytes]) -> tuple[Compared, ...]:
-    """Every file that is listed or there. Raises ValueError for a manifest that cannot be read."""
+    """Every file that is listed or there, but for what file managers leave behind. Raises
+    ValueError for a manifest that cannot be read.
+    """
     table = _read(data)
     listed: dict[str, Any] = table["files"]
     rows: list[Compared] = []
@@ -62,11 +86,21 @@ def compare(data: bytes, files: Mapping[str, bytes]) -> tuple[Compared, ...]:
         if name not in files:
             state = "missing"
         elif name not in listed:
+            if is_litter(name):
+                continue
             state = "not listed"
         else:
             state = "as listed" if _entry(files[name]) == listed[name] else "changed"
         rows.append(Compared(name, state))
     return tuple(rows)
+
+
+def made_by(data: bytes) -> MadeBy:
+    """What made the plan set of a manifest. Raises ValueError for a manifest that cannot be read."""
+    table = _read(data)
+    found = table.get("libraries")
+    libraries = {str(k): str(v) for k, v in found.items()} if isinstance(found, dict) else {}
+    return MadeBy(str(table.get("version", "")), libraries)
 
 
 def listed(path: Path) -> frozenset[str]:

@@ -18,16 +18,14 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 from foldwright.base import atomic
 from foldwright.base.finding import Finding, Verdict
 from foldwright.make.manifest import NAME as MANIFEST
-from foldwright.make.manifest import About, listed, manifest
+from foldwright.make.manifest import About, is_litter, listed, manifest
 from foldwright.make.readback import check_files, read_folder
-from foldwright.make.readback_rows import ReadbackReport
+from foldwright.make.readback_rows import ReadbackReport, some_of
 
 # ZIP cannot say an earlier date.
 _DATE = (1980, 1, 1, 0, 0, 0)
 _PLAIN_FILE = 0o100644 << 16
 _UNIX = 3
-# Written into folders by file managers, unasked.
-_LITTER = frozenset({"Thumbs.db", "desktop.ini"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +108,7 @@ def write_plan_set(
     the disk does not take it, and ValueError for a path that leads out of the folder.
     """
     if others := strangers(folder, name):
-        return Written(None, None, None, (Finding("R13", "no-go", name, {"others": ", ".join(others)}),))
+        return Written(None, None, None, (Finding("R13", "no-go", name, {"others": some_of(others)}),))
     repair(folder, name)
     if verdict == "no-go":
         why = "the design has findings that are no-go"
@@ -145,14 +143,8 @@ def strangers(folder: Path, name: str) -> tuple[str, ...]:
     if not target.is_dir():
         return (name,) if target.exists() or target.is_symlink() else ()
     own = {MANIFEST, *listed(target / MANIFEST)}
-    there = (path.relative_to(target) for path in target.rglob("*") if not path.is_dir())
-    return tuple(
-        sorted(
-            path.as_posix()
-            for path in there
-            if path.as_posix() not in own and not path.name.startswith(".") and path.name not in _LITTER
-        )
-    )
+    there = (path.relative_to(target).as_posix() for path in target.rglob("*") if not path.is_dir())
+    return tuple(sorted(path for path in there if path not in own and not is_litter(path)))
 
 
 def repair(folder: Path, name: str) -> bool:

@@ -34,7 +34,7 @@ from foldwright.make.manifest import NAME as MANIFEST
 from foldwright.make.manifest import compare
 from foldwright.make.readback_blank import rebuild
 from foldwright.make.readback_pages import check_dxf_bar, check_pdf, check_svg, check_tiled
-from foldwright.make.readback_rows import BALANCE_MM, MARK_MM, MASS_G, ReadbackReport, Table
+from foldwright.make.readback_rows import BALANCE_MM, MARK_MM, MASS_G, ReadbackReport, Table, some_of
 from foldwright.make.readback_sheet import ReadPart, circles, take_apart
 
 CARD = "setup-card.json"
@@ -59,7 +59,8 @@ class _Data:
 
 
 def read_folder(folder: FilePath) -> dict[str, bytes]:
-    """Every file of a plan set by its path in it; from the folder that holds manifest.json, or from the zip.
+    """Every file of a plan set by its path in it; from the folder that holds manifest.json, or from the zip,
+    where what stands beside that folder is left out.
 
     Raises OSError where nothing can be read, ValueError for a zip that is damaged.
     """
@@ -67,8 +68,8 @@ def read_folder(folder: FilePath) -> dict[str, bytes]:
         try:
             with ZipFile(folder) as archive:
                 names = [n for n in archive.namelist() if not n.endswith("/")]
-                top = names[0].partition("/")[0] + "/" if names and all("/" in n for n in names) else ""
-                return {name.removeprefix(top): archive.read(name) for name in names}
+                top = _top(names)
+                return {n.removeprefix(top): archive.read(n) for n in names if n.startswith(top)}
         except (BadZipFile, EOFError, NotImplementedError, RuntimeError, zlib.error) as fault:
             raise ValueError(f"{folder.name} is no zip that can be read: {fault}") from fault
     return {
@@ -76,8 +77,16 @@ def read_folder(folder: FilePath) -> dict[str, bytes]:
     }
 
 
+def _top(names: list[str]) -> str:
+    """The folder in a zip, with its slash, that holds the plan set: the one with a manifest, the topmost
+    where there are several; "" where there is none.
+    """
+    found = [name.removesuffix(MANIFEST) for name in names if name.rpartition("/")[2] == MANIFEST]
+    return min(found, key=lambda top: (top.count("/"), top), default="")
+
+
 def readback(folder: FilePath) -> ReadbackReport:
-    """Read a plan set's folder (or zip) back. Raises OSError where nothing can be read."""
+    """Fold a plan set's sheets again, from its folder or zip. Raises OSError where nothing can be read."""
     try:
         files = read_folder(folder)
     except ValueError as fault:
@@ -88,7 +97,10 @@ def readback(folder: FilePath) -> ReadbackReport:
 
 
 def check_files(files: Mapping[str, bytes]) -> ReadbackReport:
-    """Read the files of a plan set back, by their path in it."""
+    """Fold the sheets of a plan set again: its files by their path in it.
+
+    `readback_again.made_again` holds the same files against the design file.
+    """
     table = Table()
     _check_manifest(table, files)
     data = _read_data(table, files)
@@ -125,13 +137,14 @@ def _check_manifest(table: Table, files: Mapping[str, bytes]) -> None:
     except ValueError as fault:
         table.wrong("R02", MANIFEST, "a manifest", str(fault))
         return
-    wrong = [row for row in rows if row.state != "as listed"]
-    for row in wrong:
-        table.wrong("R01", row.file, "as listed in the manifest", row.state)
-    if not wrong:
-        table.same(
-            "R01", "size and SHA-256 of every file", f"{len(rows)} as listed", f"{len(rows)} as listed"
-        )
+    strange = [row.file for row in rows if row.state == "not listed"]
+    for row in rows:
+        if row.state == "as listed":
+            table.same("R01", f"{row.file}: size and SHA-256", "as listed", "as listed")
+        elif row.state != "not listed":
+            table.wrong("R01", row.file, "as the manifest lists it", row.state)
+    if strange:
+        table.note("R14", some_of(strange), "the plan set's own files only", "not in the manifest")
 
 
 def _read_data(table: Table, files: Mapping[str, bytes]) -> _Data | None:

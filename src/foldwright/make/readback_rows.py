@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from foldwright.base.finding import Finding
@@ -22,6 +22,7 @@ class Row:
     """One comparison.
 
     difference, tolerance: in `unit`; None where words are compared. code: of the finding if it fails.
+    notable: it holds, and is worth a watch all the same.
     """
 
     what: str
@@ -32,6 +33,7 @@ class Row:
     unit: str
     holds: bool
     code: str
+    notable: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,15 +57,21 @@ class ReadbackReport:
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """A no-go for every row that fails."""
+        """A no-go for every row that fails, a watch for what is worth saying besides."""
         return tuple(
             Finding(
-                row.code, "no-go", row.what, {"expected": row.expected, "got": row.got},
+                row.code, "watch" if row.holds else "no-go", row.what, {"expected": row.expected, "got": row.got},
                 row.difference, row.tolerance, row.unit,
             )
             for row in self.rows
-            if not row.holds
+            if row.notable or not row.holds
         )  # fmt: skip
+
+
+def some_of(names: Sequence[str], most: int = 4) -> str:
+    """The first names of a list, and how many there are besides."""
+    more = len(names) - most
+    return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")
 
 
 @dataclass(slots=True)
@@ -105,6 +113,10 @@ class Table:
     def wrong(self, code: str, what: str, expected: str, got: str) -> None:
         """Something that is not as it should be, whatever its size."""
         self.rows.append(Row(what, expected, got, None, None, "", False, code))
+
+    def note(self, code: str, what: str, expected: str, got: str) -> None:
+        """Something that is no fault, to be told all the same."""
+        self.rows.append(Row(what, expected, got, None, None, "", True, code, notable=True))
 
     def extend(self, rows: Iterable[Row]) -> None:
         """Take rows gathered elsewhere."""

@@ -39,8 +39,7 @@ def sheet_files(sheets: Sheets, workshop: Workshop, progress: Progress | None = 
                 progress(name)
             files[f"{name}.dxf"] = to_dxf(drawing, styles, version=workshop.cutter.dxf)
             files[f"{name}.svg"] = to_svg(drawing, styles)
-            files[f"{name}.pdf"] = to_pdf([drawing], styles)
-            files[f"{name}-tiled.pdf"] = to_pdf(
-                tile(drawing, workshop.paper), styles, f"{drawing.title}, tiled"
-            )
+            paper = sheet.on_paper(drawing)
+            files[f"{name}.pdf"] = to_pdf([paper], styles)
+            files[f"{name}-tiled.pdf"] = to_pdf(tile(paper, workshop.paper), styles, f"{paper.title}, tiled")
     return files

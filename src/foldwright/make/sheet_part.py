@@ -15,7 +15,9 @@ from foldwright.layout.from_airframe import Lying
 from foldwright.make.blank_drawing import BlankDrawing, Line
 from foldwright.make.drawing import Item, Path, Point
 from foldwright.make.fold_table import fold_words
-from foldwright.make.lettering_room import Room, fold_name, grain_arrow, name_beside, part_name, taken_by
+from foldwright.make.lettering_room import Room, fold_name, grain_arrow, part_name, taken_by
+from foldwright.make.mark_names import edge_words, mark_name
+from foldwright.make.way_round import WayRound, faces_where, way_items, way_round
 
 To = Callable[[FloatArray], FloatArray]
 
@@ -28,11 +30,13 @@ class PartItems:
     """What one copy of a blank puts on its sheet.
 
     up: seen from above, cuts included. down: seen from below, in the frame of the sheet turned over.
-    ground: the part's area with its kerf, seen from above.
+    shadow: the part's outline and name in the frame of the sheet turned over, for files on paper only: what
+    lies where, for who measures and pricks by hand. ground: the part's area with its kerf, seen from above.
     """
 
     up: tuple[Item, ...]
     down: tuple[Item, ...]
+    shadow: tuple[Item, ...]
     ground: shapely.Polygon
 
 
@@ -60,36 +64,65 @@ def label_of(name: str, copy: int, copies: int) -> str:
 
 def part_items(lying: Lying, drawing: BlankDrawing, to_up: To, to_down: To, naming: Naming) -> PartItems:
     """Lines and words of a placed blank. to_up, to_down: blank frame → the two views of the sheet."""
+    blank = lying.blank
     name_face = "b" if lying.up == "b" or lying.both else "a"
-    views = []
+    views: list[list[Item]] = []
+    rooms: list[Room] = []
     for face, to in ((lying.up, to_up), (lying.down, to_down)):
         lines = [line for line in drawing.lines if line.face == face]
+        room = _room(drawing, face, lines, to)
+        rooms.append(room)
+        views.append([])
         if face == lying.up or lines:
-            views.append(_view(lying.blank, drawing, face, lines, to, naming, named=face == name_face))
-        else:
-            views.append([])
+            views[-1] = _view(blank, drawing, lines, to, room)
+            if face == name_face:
+                views[-1] += _names(blank, room, to, naming, label_of(drawing.name, naming.copy, naming.copies))
     cuts = [_path(line, to_up) for line in drawing.lines if not line.face]
     ground = shapely.Polygon(cuts[0].points)
-    return PartItems((*cuts, *views[0]), tuple(views[1]), ground)
+    return PartItems((*cuts, *views[0]), tuple(views[1]), _shadow(drawing, rooms[1], to_down, naming), ground)
 
 
-def _view(
-    blank: Blank, drawing: BlankDrawing, face: Face, lines: list[Line], to: To, naming: Naming, *, named: bool
-) -> list[Item]:
+def _room(drawing: BlankDrawing, face: Face, lines: list[Line], to: To) -> Room:
     outer, *holes = (to(ring) for ring in drawing.rings)
     room = Room(face, shapely.Polygon(outer, holes).buffer(-1.0))
     if room.inside.is_empty or not isinstance(room.inside, shapely.Polygon):
         room.inside = shapely.Polygon(outer, holes)
     room.taken += taken_by(to(line.points) for line in lines)
-    items: list[Item] = [_path(line, to) for line in lines]
-    items += [_fold_text(room, fold, drawing, to) for fold in blank.folds if fold.opened == face]
-    items += _small_words(room, lines, to)
-    if named:
-        title = label_of(drawing.name, naming.copy, naming.copies)
-        items += part_name(room, (title, f"rev {naming.revision}, face {face.upper()} up"))
-        if naming.grain_rad is not None:
-            items += [Path("letter", face, points_of(p)) for p in grain_arrow(room, naming.grain_rad)]
+    return room
+
+
+def _names(blank: Blank, room: Room, to: To, naming: Naming, title: str) -> list[Item]:
+    """Name, revision and face, which way round the part is built in, the grain."""
+    lines = [title, f"rev {naming.revision}, face {room.face.upper()} up"]
+    items: list[Item] = []
+    way = way_round(blank)
+    if way is not None:
+        items += _way(room, way, to)
+        lines.append(f"built in, this side looks {faces_where(blank, room.face)}")
+    items += part_name(room, lines)
+    if naming.grain_rad is not None:
+        items += [Path("letter", room.face, points_of(p)) for p in grain_arrow(room, naming.grain_rad)]
     return items
+
+
+def _way(room: Room, way: WayRound, to: To) -> list[Item]:
+    ends = to(np.stack([np.zeros(2), way.toward]))
+    return way_items(room, way.word, ends[1] - ends[0])
+
+
+def _shadow(drawing: BlankDrawing, room: Room, to: To, naming: Naming) -> tuple[Item, ...]:
+    title = label_of(drawing.name, naming.copy, naming.copies)
+    outlines = [
+        Path("thin", "", points_of(to(line.points)), line.closed) for line in drawing.lines if not line.face
+    ]
+    return (*outlines, *part_name(room, (title, f"face {room.face.upper()} up")))
+
+
+def _view(blank: Blank, drawing: BlankDrawing, lines: list[Line], to: To, room: Room) -> list[Item]:
+    """Lines of one face with the words beside them."""
+    items: list[Item] = [_path(line, to) for line in lines]
+    items += [_fold_text(room, fold, drawing, to) for fold in blank.folds if fold.opened == room.face]
+    return items + _small_words(blank, room, lines, to)
 
 
 def _fold_text(room: Room, fold: Fold, drawing: BlankDrawing, to: To) -> Item:
@@ -114,20 +147,43 @@ def _fold_text(room: Room, fold: Fold, drawing: BlankDrawing, to: To) -> Item:
     )
 
 
-def _small_words(room: Room, lines: list[Line], to: To) -> list[Item]:
+def _small_words(blank: Blank, room: Room, lines: list[Line], to: To) -> list[Item]:
     """Names of marks, once where the same name stands near, and what the lines of slanted edges mean."""
     items: list[Item] = []
     said: list[tuple[str, FloatArray]] = []
+    shapes = [(line, shapely.LineString(to(line.points))) for line in lines]
     for line in lines:
-        words = {"mark": line.name, "bevel": "slant"}.get(line.role)
-        middle = to(line.points).mean(axis=0)
-        if words is None or any(w == line.name and hypot(*(at - middle)) < _NEAR_MM for w, at in said):
+        points = to(line.points)
+        middle = points.mean(axis=0)
+        if line.role not in {"mark", "bevel"} or _near(said, line.name, middle):
             continue
         said.append((line.name, middle))
-        text = name_beside(room, words, middle)
-        if text is not None:
-            items.append(text)
+        same = [
+            shape
+            for other, shape in shapes
+            if other.name == line.name and hypot(*(to(other.points).mean(axis=0) - middle)) < _NEAR_MM
+        ]
+        own = shapely.union_all(same)
+        others = shapely.union_all([shape for _, shape in shapes if shape not in same])
+        if line.role == "mark":
+            items += mark_name(room, (line.name,), points, own, others)
+        else:
+            items += edge_words(room, slant_words(blank, line), points, own, others)
     return items
+
+
+def _near(said: list[tuple[str, FloatArray]], name: str, middle: FloatArray) -> bool:
+    return any(word == name and hypot(*(at - middle)) < _NEAR_MM for word, at in said)
+
+
+def slant_words(blank: Blank, line: Line) -> tuple[str, str]:
+    """How far a slanted edge lies back on the face that lacks more: its line's distance from the outline; or
+    the same without the face.
+    """
+    panel, _, edge = line.name.rpartition("/")
+    cut = blank.panel(panel).cuts[int(edge)]
+    brief = f"slant {max(cut.a, cut.b):.1f} mm"
+    return f"{brief} on face {line.face.upper()}", brief
 
 
 def _path(line: Line, to: To) -> Path:

@@ -7,7 +7,7 @@ upper long edge, the holes show how it lies, and the last thing cut is the outli
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot
 
@@ -47,18 +47,26 @@ class Sheet:
     """One sheet (or bed's worth), drawn.
 
     name: of its files, "sheet-1". up: the side above, with all cuts. down: the side underneath as it looks
-    when turned over, None where nothing is to be done there.
+    when turned over, None where nothing is to be done there. shadow: outlines and names of the parts, for the
+    side underneath on paper.
     """
 
     name: str
     piece: Piece
     up: Drawing
     down: Drawing | None
+    shadow: tuple[Item, ...] = ()
 
     @property
     def drawings(self) -> tuple[tuple[str, Drawing], ...]:
         """File name (without ending) and drawing of each side, in the order they are cut."""
         return (((f"{self.name}-b", self.down),) if self.down else ()) + ((self.name, self.up),)
+
+    def on_paper(self, drawing: Drawing) -> Drawing:
+        """One of the drawings as it is printed: the side underneath with the parts' outlines, faintly."""
+        if drawing is not self.down:
+            return drawing
+        return replace(drawing, items=(*self.shadow, *drawing.items))
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +134,8 @@ def _draw(
     down = _drawing(
         f"{name}-b", piece, titles, [*extra.down, *(item for part in parts for item in part.down)]
     )
-    return Sheet(name, piece, up, down if both else None), list(extra.findings)
+    shadow = tuple(item for part in parts for item in part.shadow) if both else ()
+    return Sheet(name, piece, up, down if both else None, shadow), list(extra.findings)
 
 
 def _drawing(name: str, piece: Piece, titles: Titles, items: Sequence[Item]) -> Drawing:

@@ -70,7 +70,8 @@ _PLATES: dict[str, Message] = {
         "Hole {number} of former {name} leaves {left} mm of board at the edge (negative: it breaks through).",
         "at least {least} mm",
         "{left} mm",
-        "Make the hole {need} mm wide or less, or move it toward the middle of the former.",
+        "Make the hole at most {need} mm wide (leave it out where that is less than nothing), or move it"
+        " toward the middle of the former.",
     ),
     "G49": Message(
         "formers overlap",

@@ -7,9 +7,10 @@ from foldwright.base.message import Message
 CATALOGUE: dict[str, Message] = {
     "G60": Message(
         "nothing under the tabs",
-        "The tabs of {where} meet no face of {other}.",
+        "The tabs of {where}, at x {x} and y {y} mm, meet no face of {other}, which reaches from x {x0} to"
+        " {x1} mm and from y {y0} to {y1} mm.",
         "an upper face of {other} under the middle of the root edge",
-        "none within 60 mm",
+        "none there, or one more than 60 mm away",
         "Move the part over {other}, or name another part in the joint.",
     ),
     "G61": Message(
@@ -21,17 +22,17 @@ CATALOGUE: dict[str, Message] = {
     ),
     "G62": Message(
         "root edge across a slope",
-        "{where} stands on the panel {panel}, which slopes by {slope}°; its straight root edge would gape.",
+        "{where} stands on the panel {panel}, which slopes by {slope}° {way}; its root edge would gape.",
         "at most {limit}°",
         "{slope}°",
-        "Move the part to the level trailing part, or draw its root edge along the slope.",
+        "Move the part to a flatter panel, such as a level trailing part.",
     ),
     "G63": Message(
         "tabs do not fit the root edge",
         "{tabs} tabs of {length} mm do not fit a root edge of {run} mm with 5 mm between them.",
         "tabs of at most {most} mm",
         "{length} mm",
-        "Make the tabs {most} mm long, or use fewer.",
+        "Use fewer or shorter tabs, or a longer root edge; a root edge lies at second axis 0.",
     ),
     "G64": Message(
         "tabs on a part that is no plate",

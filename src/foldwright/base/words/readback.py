@@ -9,7 +9,7 @@ _AGAIN = "Write the plan set again, and use no sheet of this one."
 CATALOGUE: dict[str, Message] = {
     "R01": Message(
         "file missing or changed",
-        "{where}: {expected} was expected, it is {got}.",
+        "{where} should be {expected}; it is {got}.",
         "{expected}",
         "{got}",
         _AGAIN,
@@ -75,10 +75,45 @@ CATALOGUE: dict[str, Message] = {
     ),
     "R13": Message(
         "other files in the plan set's folder",
-        "The plan set of {where} is not written: its folder holds files of yours ({others}), and all that is "
-        "in it would be replaced.",
-        "a folder with a plan set in it, or none",
-        "{others}",
+        "The plan set {where} is not written: its folder holds files that are none of its own ({others}), and "
+        "writing replaces all that is in it.",
+        "a folder with a plan set in it and nothing else, or none",
+        "",
         "Move them to another place, or give --out another folder.",
+    ),
+    "R14": Message(
+        "other files beside the plan set",
+        "{where}: no part of the plan set, and not compared.",
+        "",
+        "",
+        "Leave them, or move them away: the next plan set is not written over files that are none of its own.",
+    ),
+    "R15": Message(
+        "figures differ from the design file",
+        "{where}: the design, workshop and stock files of the plan set give {expected}; it says {got}.",
+        "{expected}",
+        "{got}",
+        _AGAIN,
+    ),
+    "R16": Message(
+        "drawn file differs from the design file",
+        "{where}: not what the plan set's own design, workshop and stock files give when drawn again.",
+        "{expected}",
+        "{got}",
+        _AGAIN,
+    ),
+    "R17": Message(
+        "plan set cannot be made again",
+        "{where}: expected {expected}, got {got}.",
+        "{expected}",
+        "{got}",
+        _AGAIN,
+    ),
+    "R18": Message(
+        "not made again here",
+        "{where}: {got}, so that it was not made again here; the sheets have been folded all the same.",
+        "{expected}",
+        "{got}",
+        "Read it back with the same versions to compare the rest too.",
     ),
 }

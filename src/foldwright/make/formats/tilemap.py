@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 # Pens of the sheet that the map shows, thin: it is a picture, nothing to cut by.
-_SHOWN: frozenset[Pen] = frozenset({"cut", "outline", "sheet_edge"})
+_SHOWN: frozenset[Pen] = frozenset({"cut", "outline", "sheet_edge", "thin"})
 _CHECK_MM = 100.0
 _TITLE_MM, _WORDS_MM, _SMALL_MM = 5.0, 3.0, 2.2
 _EMPTY_SHADE = 0.9
