@@ -120,9 +120,7 @@ def test_a_changed_file_is_named() -> None:
     files = {**sample(), "CHANGES.md": b"something else\n"}
     report = check_files(files)
     assert [(f.code, f.where) for f in report.findings] == [("R01", "CHANGES.md")]
-    assert (
-        words(report.findings[0]).says == "CHANGES.md should be as the manifest lists it; it is changed."
-    )
+    assert words(report.findings[0]).says == "CHANGES.md should be as the manifest lists it; it is changed."
 
 
 def test_a_missing_file_is_named() -> None:
@@ -132,7 +130,7 @@ def test_a_missing_file_is_named() -> None:
 
 def test_files_of_the_users_own_are_one_watch() -> None:
     """Notes and pictures named in one finding; what a file manager leaves behind, in none."""
-    litter = {name: b"x" for name in (".DS_Store", "views/Thumbs.db", "desktop.ini", ".git/config")}
+    litter = dict.fromkeys((".DS_Store", "views/Thumbs.db", "desktop.ini", ".git/config"), b"x")
     assert check_files({**sample(), **litter}).findings == ()
     own = {f"picture-{n}.jpg": b"x" for n in range(6)}
     report = check_files({**sample(), **litter, **own})

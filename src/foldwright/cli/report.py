@@ -121,9 +121,12 @@ def edge_text(band: Band) -> str:
 def place_text(place: BatteryPlace) -> str:
     """Where a battery goes, or what it lacks."""
     text = f"{place.id}: front face at x {place.front:.0f} mm, all-up {place.mass:.0f} g"
-    if place.fits and place.low is not None and place.high is not None:
+    if place.fits:
         half = (place.rear - place.front) / 2.0
-        return f"{text} (front face {place.low - half:.0f} to {place.high - half:.0f} mm keeps within limits)"
+        if place.first is None:
+            return f"{text}; no place within the first-flight window"
+        low, high = (x - half for x in place.first)
+        return f"{text} (front face {low:.0f} to {high:.0f} mm keeps within the window)"
     if place.too_long:
         return f"{text}; too long for its slide"
     ballast = (
@@ -143,8 +146,7 @@ def place_data(place: BatteryPlace) -> dict[str, Any]:
         "front_mm": place.front,
         "rear_mm": place.rear,
         "wanted_x_mm": place.wanted,
-        "least_x_mm": place.low,
-        "most_x_mm": place.high,
+        "window_x_mm": None if place.first is None else list(place.first),
         "cg_x_mm": place.cg_x,
         "static_margin_pct": 100.0 * place.static_margin,
         "fits": place.fits,

@@ -147,7 +147,6 @@ def _balance(results: Results) -> Json:
         "wanted": at(balance.wanted),
         "forward_limit": at(balance.forward),
         "first_aft_limit": at(balance.first_aft),
-        "aft_limit": at(balance.aft),
         "first_window": balance.first_window,
         "placed_behind_le_mm": _figure(balance.placed_behind_marks, 1),
         "marks_from_centre_line_mm": _figure(_mark_place(results.airframe), 1),

@@ -43,8 +43,7 @@ def balance_picture(results: Results, card: Json, width_mm: float) -> Drawing:
     bounds = cut_bounds(cuts)
     data = card["balance"]
     above = [
-        ("forward_limit", "forward limit"), ("first_aft_limit", "first flights, aft limit"),
-        ("point", "balance point"), ("aft_limit", "aft limit once flown"),
+        ("forward_limit", "forward limit"), ("first_aft_limit", "aft limit"), ("point", "balance point"),
     ]  # fmt: skip
     if not data["first_window"]:
         above = [row for row in above if row[0] != "first_aft_limit"]
@@ -56,7 +55,7 @@ def balance_picture(results: Results, card: Json, width_mm: float) -> Drawing:
     lead = results.balance.wanted.x - results.balance.wanted.behind_marks
     places = {
         "forward_limit": results.balance.forward.x, "first_aft_limit": results.balance.first_aft.x,
-        "point": results.balance.placed.x, "aft_limit": results.balance.aft.x,
+        "point": results.balance.placed.x,
     }  # fmt: skip
     low, high = plot.at(0.0, bounds[1])[1], plot.at(0.0, bounds[3])[1]
     items: list[Item] = []

@@ -10,7 +10,7 @@ MOST_BATTERIES = 5
 MOST_FINDINGS = 5
 LONGEST_FINDING = 180
 LONGEST_NAME = 40
-ROOMS = {"First flights": "front_for_first_flights_mm", "Within limits": "front_within_limits_mm"}
+ROOMS = {"It may stand": "front_for_first_flights_mm"}
 NONE_FOUND = "no trim found"
 WEIGHED = (
     "All-up, weighed: ________ g",
@@ -90,8 +90,9 @@ def _balance_box(card: Json) -> Json:
         if balance["first_window"]
         else "No window for first flights."
     )
-    aft = figure(balance["aft_limit"]["behind_le_mm"])
-    note = f"behind the leading edge. {window} Once flown, in small steps, never behind {aft} mm."
+    aft = figure(balance["first_aft_limit"]["behind_le_mm"])
+    never = f" Never behind {aft} mm." if balance["first_window"] else ""
+    note = f"behind the leading edge. {window}{never}"
     return _box("Balance point", figure(balance["point"]["behind_le_mm"]), "mm", note)
 
 

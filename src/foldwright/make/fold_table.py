@@ -20,13 +20,15 @@ class FoldRule:
     """Lines of one fold method; all lie on the opened face, the one opposite the hinge.
 
     middle: pen of the fold line itself, by tool. edges: pen of the lines beside it, "" for none. sides: where
-    those lines lie. hand: what is left for a hand with a knife after that tool, "" for nothing.
+    those lines lie. hand: what is left for a hand with a knife after that tool, "" for nothing. brief: what
+    the method is, for the legend of a sheet.
     """
 
     middle: Mapping[Tool, Pen]
     edges: Mapping[Tool, Pen]
     sides: tuple[Literal["parent", "child"], ...]
     hand: Mapping[Tool, str]
+    brief: str
 
 
 def _both(pen: Pen) -> Mapping[Tool, Pen]:
@@ -50,22 +52,26 @@ TABLE: Mapping[Method, FoldRule] = MappingProxyType(
                 "cut both flanks at a slant, from the marked lines to the bottom of the cut between them",
                 "cut along both lines at a slant; the cuts meet under the marked line, at the far paper",
             ),
+            "V cut out down to the far paper",
         ),
         "crush": FoldRule(
             _both("mark"), _both("crush"), ("parent", "child"),
             _hand("press the band between the lines", "press the band between the lines"),
+            "band pressed flat, nothing cut",
         ),
         "rebate": FoldRule(
             _both("to_paper"), _both("to_paper"), ("parent",),
             _hand("lift out the strip between the cuts", "lift out the strip between the cuts"),
+            "strip lifted out down to the far paper",
         ),
-        "slit": FoldRule(_both("to_paper"), _NONE, (), _hand("", "")),
+        "slit": FoldRule(_both("to_paper"), _NONE, (), _hand("", ""), "one cut down to the far paper"),
         "live": FoldRule(
             _both("to_paper"), _both("mark"), ("child",),
             _hand(
                 "bevel the child from the marked line to the bottom of the cut",
                 "bevel the child from the marked line to the bottom of the cut",
             ),
+            "hinge, its flap bevelled to clear",
         ),
     }
 )  # fmt: skip

@@ -19,8 +19,8 @@ _LITTER = frozenset({"Thumbs.db", "desktop.ini"})
 class About:
     """What a plan set is.
 
-    licence: of the plans, as the designer chose it. version: of the tool. libraries: those whose version shows
-    in the drawn files, by name.
+    licence: of the plans, as the designer chose it. version: of the tool. libraries: version of those that
+    show in the drawn files, by name.
     """
 
     design: str

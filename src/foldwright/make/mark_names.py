@@ -75,9 +75,7 @@ def _ends(p: FloatArray, q: FloatArray) -> list[tuple[FloatArray, FloatArray]]:
     return [(last, along), (first, -along)]
 
 
-def _beyond(
-    room: Room, text: str, p: FloatArray, q: FloatArray, others: shapely.Geometry
-) -> list[Item]:
+def _beyond(room: Room, text: str, p: FloatArray, q: FloatArray, others: shapely.Geometry) -> list[Item]:
     if float(np.hypot(*(q - p))) < 1e-6:
         return []
     ends = _ends(p, q)
@@ -153,7 +151,9 @@ def _around(
 def _leads(room: Room, leader: FloatArray) -> bool:
     """True where a leader lies on the part and crosses nothing."""
     line = shapely.LineString(leader)
-    return bool(room.inside.contains(line)) and not any(shapely.intersects(other, line) for other in room.taken)
+    return bool(room.inside.contains(line)) and not any(
+        shapely.intersects(other, line) for other in room.taken
+    )
 
 
 def _stroke(room: Room, leader: FloatArray) -> Path:

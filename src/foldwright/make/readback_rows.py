@@ -60,8 +60,8 @@ class ReadbackReport:
         """A no-go for every row that fails, a watch for what is worth saying besides."""
         return tuple(
             Finding(
-                row.code, "watch" if row.holds else "no-go", row.what, {"expected": row.expected, "got": row.got},
-                row.difference, row.tolerance, row.unit,
+                row.code, "watch" if row.holds else "no-go", row.what,
+                {"expected": row.expected, "got": row.got}, row.difference, row.tolerance, row.unit,
             )
             for row in self.rows
             if row.notable or not row.holds

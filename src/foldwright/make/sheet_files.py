@@ -7,26 +7,20 @@ from collections.abc import Callable
 from foldwright.design.workshop import Workshop
 from foldwright.make.formats.dxf import to_dxf
 from foldwright.make.formats.pdf import to_pdf
-from foldwright.make.formats.pens import DEFAULT_STYLES, PenStyle, PenStyles
+from foldwright.make.formats.pens import PenStyle, PenStyles
 from foldwright.make.formats.svg import to_svg
 from foldwright.make.formats.tiles import tile
+from foldwright.make.legend import pen_styles
 from foldwright.make.sheets import Sheets
 
 Progress = Callable[[str], None]
 
-
-def pen_styles(workshop: Workshop) -> PenStyles:
-    """The workshop's own pens over the default ones."""
-    changes: dict[str, PenStyle] = {
-        name: PenStyle(style.colour, style.width_mm, _even(style.dash_mm))
-        for name, style in sorted(workshop.cutter.pens.items())
-    }
-    return DEFAULT_STYLES.overridden(changes)
+_FAINT = PenStyle("#999999", 0.18)
 
 
-def _even(dash: tuple[float, ...]) -> tuple[float, ...]:
-    """A dash pattern of an odd number of lengths is gone through twice (SVG's rule)."""
-    return dash if len(dash) % 2 == 0 else dash + dash
+def _faint(styles: PenStyles) -> PenStyles:
+    """Outlines on the side underneath in pale grey, unless the workshop has a pen of its own for them."""
+    return styles if "thin" in dict(styles.special) else styles.overridden({"thin": _FAINT})
 
 
 def sheet_files(sheets: Sheets, workshop: Workshop, progress: Progress | None = None) -> dict[str, bytes]:
@@ -40,6 +34,7 @@ def sheet_files(sheets: Sheets, workshop: Workshop, progress: Progress | None = 
             files[f"{name}.dxf"] = to_dxf(drawing, styles, version=workshop.cutter.dxf)
             files[f"{name}.svg"] = to_svg(drawing, styles)
             paper = sheet.on_paper(drawing)
-            files[f"{name}.pdf"] = to_pdf([paper], styles)
-            files[f"{name}-tiled.pdf"] = to_pdf(tile(paper, workshop.paper), styles, f"{paper.title}, tiled")
+            inks = _faint(styles) if paper is not drawing else styles
+            files[f"{name}.pdf"] = to_pdf([paper], inks)
+            files[f"{name}-tiled.pdf"] = to_pdf(tile(paper, workshop.paper), inks, f"{paper.title}, tiled")
     return files

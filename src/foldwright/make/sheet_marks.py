@@ -27,7 +27,10 @@ EDGE_WORDS = "turn the sheet over about this edge"
 
 _ROOM = 8.0
 _CORNERS = 24
-_WORD = 3.0
+_WORD, _MEANING = 3.0, 2.5
+_STEP = 5.0
+# Above this height in the square its bar has no ticks.
+_BAR_TOP = 17.0
 _WIDER = 1.15
 
 
@@ -43,7 +46,7 @@ class Titles:
 @dataclass(frozen=True, slots=True)
 class Ask:
     """The sheet that is furnished. number of count; board, x0, y0: where it is cut from; both: it is
-    turned over.
+    turned over. meanings, meanings_below: the legends of its two sides, a line each.
     """
 
     name: str
@@ -56,6 +59,8 @@ class Ask:
     y0: float
     whole: bool
     both: bool
+    meanings: tuple[str, ...] = ()
+    meanings_below: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,11 +94,12 @@ def furnish(
     corner = space.find(SCALE_MM + 4.0, SCALE_MM + 4.0, (ask.width, ask.height))
     for side, below in ((up, False), (down, True)):
         words = _words(ask, titles, workshop, better_up, below=below)
+        meanings = ask.meanings_below if below else ask.meanings
         if corner is None:
-            side.extend(_in_border(ask, border, words))
+            side.extend(_in_border(ask, border, [*words, *meanings]))
         else:
             y = ask.height - corner[1] - SCALE_MM - 2.0 if below else corner[1] + 2.0
-            side.extend(_square(corner[0] + 2.0, y, words))
+            side.extend(_square(corner[0] + 2.0, y, words, meanings))
     return Furniture(tuple(up), tuple(down), tuple(findings))
 
 
@@ -124,17 +130,28 @@ def _words(ask: Ask, titles: Titles, workshop: Workshop, better_up: bool | None,
     return lines
 
 
-def _square(x: float, y: float, words: Sequence[str]) -> list[Item]:
-    """The square with the bar and the words in it."""
+def _square(x: float, y: float, words: Sequence[str], meanings: Sequence[str]) -> list[Item]:
+    """The square with the bar, the words and the legend in it."""
     items: list[Item] = [Path("mark", "", _box((x, y), SCALE_MM, SCALE_MM), closed=True)]
     items += bar(x, y + 12.0)
     items.append(
         Text("letter", "", (x + SCALE_MM / 2.0, y + 5.0), _WORD, "bar and square: 100 mm", 0.0, "centre")
     )
-    for index, line in enumerate(words):
-        at = (x + 4.0, y + SCALE_MM - 9.0 - 6.0 * index)
-        height = min(_WORD, _WORD * (SCALE_MM - 8.0) / (_WIDER * width_mm(line, _WORD)))
-        items.append(Text("letter", "", at, round(height, 3), line))
+    top = y + SCALE_MM - 8.0
+    items += _column(x + 4.0, top, words, _WORD, _STEP)
+    if meanings:
+        top -= _STEP * len(words) + 1.0
+        step = min(_STEP, (top - y - _BAR_TOP) / max(len(meanings) - 1, 1))
+        items += _column(x + 4.0, top, meanings, min(_MEANING, step / 1.5), step)
+    return items
+
+
+def _column(x: float, top: float, lines: Sequence[str], tall: float, step: float) -> list[Item]:
+    """Lines under each other, each in letters small enough for the square's width."""
+    items: list[Item] = []
+    for index, line in enumerate(lines):
+        height = min(tall, tall * (SCALE_MM - 8.0) / (_WIDER * width_mm(line, tall)))
+        items.append(Text("letter", "", (x, top - step * index), round(height, 3), line))
     return items
 
 

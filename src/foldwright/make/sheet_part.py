@@ -76,7 +76,9 @@ def part_items(lying: Lying, drawing: BlankDrawing, to_up: To, to_down: To, nami
         if face == lying.up or lines:
             views[-1] = _view(blank, drawing, lines, to, room)
             if face == name_face:
-                views[-1] += _names(blank, room, to, naming, label_of(drawing.name, naming.copy, naming.copies))
+                views[-1] += _names(
+                    blank, room, to, naming, label_of(drawing.name, naming.copy, naming.copies)
+                )
     cuts = [_path(line, to_up) for line in drawing.lines if not line.face]
     ground = shapely.Polygon(cuts[0].points)
     return PartItems((*cuts, *views[0]), tuple(views[1]), _shadow(drawing, rooms[1], to_down, naming), ground)

@@ -1,14 +1,12 @@
-"""What a layout comes to: board used, lengths cut, minutes, cost, and sheets for several aeroplanes."""
+"""What a layout comes to: board used, lengths cut, minutes, cost."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from foldwright.design.workshop import Workshop
-from foldwright.geometry.fold.model import Blank
 from foldwright.layout.check import statistics
-from foldwright.layout.from_airframe import Laid, lay_out, stocks
+from foldwright.layout.from_airframe import Laid, stocks
 from foldwright.make.sheets import Sheets, lengths
 
 
@@ -60,9 +58,3 @@ def _cost(laid: Laid, workshop: Workshop) -> float | None:
     paid = [prices[sheet.stock] for sheet in laid.layout.sheets]
     known = [price for price in paid if price is not None]
     return float(sum(known)) if len(known) == len(paid) else None
-
-
-def sheets_for(blanks: Sequence[Blank], workshop: Workshop, kits: int) -> int | None:
-    """Sheets of board for so many aeroplanes; None where the sheets on hand do not hold them."""
-    laid = lay_out(blanks, workshop, kits)
-    return None if laid.layout.unplaced else len(laid.layout.sheets)

@@ -16,11 +16,13 @@ import numpy as np
 from foldwright.base.finding import Finding, Param
 from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Workshop
+from foldwright.geometry.fold.model import Method
 from foldwright.layout.from_airframe import Laid, Lying, sheet_points
 from foldwright.layout.model import Placement, SheetLayout
 from foldwright.make.blank_drawing import BlankDrawing, draw_blank
-from foldwright.make.drawing import Drawing, Item, Path
+from foldwright.make.drawing import Drawing, Item, Path, Pen
 from foldwright.make.fold_table import left_to_a_knife
+from foldwright.make.legend import legend
 from foldwright.make.sheet_marks import Ask, Titles, furnish
 from foldwright.make.sheet_part import Naming, PartItems, grain_in_view, part_items
 
@@ -127,7 +129,9 @@ def _draw(
     parts = [_part(laid, spot, piece, drawings[spot.part], workshop, titles) for spot in piece.placements]
     both = any(part.down for part in parts)
     asked = Ask(
-        name, number, count, piece.width, piece.height, piece.board, piece.x0, piece.y0, piece.whole, both
+        name, number, count, piece.width, piece.height, piece.board, piece.x0, piece.y0, piece.whole, both,
+        _meanings([item for part in parts for item in part.up], laid, piece, workshop, below=False),
+        _meanings([item for part in parts for item in part.down], laid, piece, workshop, below=True),
     )
     extra = furnish(asked, [part.ground for part in parts], workshop, titles, _better_side(laid, workshop))
     up = _drawing(name, piece, titles, [*extra.up, *(item for part in parts for item in part.up)])
@@ -136,6 +140,19 @@ def _draw(
     )
     shadow = tuple(item for part in parts for item in part.shadow) if both else ()
     return Sheet(name, piece, up, down if both else None, shadow), list(extra.findings)
+
+
+def _meanings(
+    items: Sequence[Item], laid: Laid, piece: Piece, workshop: Workshop, *, below: bool
+) -> tuple[str, ...]:
+    """The legend of one side: its pens, the fold methods that are opened on it."""
+    pens: set[Pen] = {item.pen for item in items if isinstance(item, Path)}
+    methods: set[Method] = set()
+    for lying in {spot.part: laid.of(spot.part) for spot in piece.placements}.values():
+        face = lying.down if below else lying.up
+        methods |= {fold.method for fold in lying.blank.folds if fold.opened == face}
+    lines = legend(pens | {"cut"}, methods, workshop)
+    return (*lines, "thin outlines, on paper only: the parts as they lie") if below else tuple(lines)
 
 
 def _drawing(name: str, piece: Piece, titles: Titles, items: Sequence[Item]) -> Drawing:

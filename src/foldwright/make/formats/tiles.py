@@ -14,13 +14,11 @@ from typing import Literal
 from foldwright.geometry.lettering import width_mm
 from foldwright.make.drawing import Drawing, Fill, Item, Path, Point, Text
 from foldwright.make.formats.clip import Box, clip_path, clip_rings
+from foldwright.make.formats.islands import Place, joined
 from foldwright.make.formats.stroked import baseline, text_paths
 from foldwright.make.formats.tilemap import Cell, map_page
 
 PaperName = Literal["A4", "A3", "Letter"]
-Place = tuple[int, int]
-"""Row and column of a page, from 0."""
-
 # ISO 216 and ANSI/ASME Y14.1 size A; portrait, width × height in mm.
 PAPERS: dict[PaperName, tuple[float, float]] = {
     "A4": (210.0, 297.0),
@@ -30,7 +28,12 @@ PAPERS: dict[PaperName, tuple[float, float]] = {
 
 # Strip around the drawing inside the printable area: ticks and names of neighbours.
 _RIM_MM = 6.0
-_NAME_MM, _LABEL_MM = 3.0, 2.2
+_LABEL_MM = 2.2
+# The head of a page: heights of letters that are tried, on one line and on two; the typeface's letters are up
+# to 15 % wider than the strokes.
+_ONE_LINE_MM, _TWO_LINES_MM, _LEAST_MM = 2.8, (2.1, 1.9), 1.6
+_WIDER = 1.15
+_HEAD_STEP = 1.3
 _RING_MM = 1.5
 
 
@@ -70,7 +73,8 @@ def tile(
     """A drawing at true scale on pages of a paper size: the map page first, then the tiles by row.
 
     A named paper is turned to whichever way needs fewer pages; a size is taken as given. Tiles that hold
-    nothing but the sheet's edge are left out and named as empty on the map. A text that lies across the
+    nothing but the sheet's edge are left out and named as empty on the map, unless they join others to the
+    rest. A text that lies across the
     border of a page is drawn in strokes there, and cut exactly like any line.
 
     Raises:
@@ -79,7 +83,8 @@ def tile(
     grid = layout(drawing, paper, overlap_mm, margin_mm)
     places = [(row, column) for row in range(grid.rows) for column in range(grid.columns)]
     contents = {place: tile_content(drawing, grid.box(*place)) for place in places}
-    printed = frozenset(place for place in places if not _is_empty(contents[place]))
+    full = frozenset(place for place in places if not _is_empty(contents[place]))
+    printed = joined(full, grid.rows, grid.columns)
     cells = [Cell(*place, grid.box(*place), place not in printed) for place in places]
     size = PAPERS[paper] if isinstance(paper, str) else paper
     pages = [_page(drawing.title, grid, place, contents[place], printed) for place in sorted(printed)]
@@ -157,8 +162,9 @@ def _page(
     items = [_moved(item, shift) for item in content]
     items += _joins(grid, place, printed)
     name = _name(place)
-    at = (rim + grid.overlap_mm / 2 + 3.0, grid.page[1] - grid.margin_mm - 4.0)
-    items.append(_label(f"{name}   {title}", at, 0.6 * grid.window[0] - grid.overlap_mm))
+    # between the tick of the left join and the name of the neighbour above
+    x, right = rim + grid.overlap_mm / 2 + 3.0, rim + 0.8 * grid.window[0] - 20.0
+    items += _head(f"{name}   {title}", (x, grid.page[1] - grid.margin_mm), max(right - x, 10.0))
     return Drawing(f"{title}, {name}", grid.page[0], grid.page[1], tuple(items))
 
 
@@ -166,11 +172,47 @@ def _name(place: Place) -> str:
     return f"row {place[0] + 1} / column {place[1] + 1}"
 
 
-def _label(words: str, at: Point, room_mm: float) -> Text:
-    """A line of text, cut short with dots where there is no room for all of it."""
-    while width_mm(words, _NAME_MM) > room_mm and len(words) > 4:
+def _head(words: str, corner: Point, room_mm: float) -> list[Item]:
+    """Words under an upper left corner, on one line or wrapped to two; what even small letters cannot hold is
+    cut short with dots.
+    """
+    lines, height = [words], _ONE_LINE_MM
+    if _too_wide(words, height, room_mm):
+        for height in (*_TWO_LINES_MM, _LEAST_MM):
+            lines = _wrapped(words, height, room_mm)
+            if len(lines) <= 2:
+                break
+    if len(lines) > 2:
+        lines = [lines[0], _cut_short(" ".join(lines[1:]), height, room_mm)]
+    x, top = corner
+    return [
+        Text("letter", "", (x, top - height * (1.2 + _HEAD_STEP * k)), height, line)
+        for k, line in enumerate(lines)
+    ]
+
+
+def _too_wide(words: str, height: float, room_mm: float) -> bool:
+    return _WIDER * width_mm(words, height) > room_mm
+
+
+def _wrapped(words: str, height: float, room_mm: float) -> list[str]:
+    """Lines of whole words; a word too long for a line is cut short."""
+    lines: list[str] = []
+    for word in words.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and _too_wide(longer, height, room_mm):
+            lines.append(_cut_short(word, height, room_mm))
+        elif lines:
+            lines[-1] = longer
+        else:
+            lines.append(_cut_short(word, height, room_mm))
+    return lines
+
+
+def _cut_short(words: str, height: float, room_mm: float) -> str:
+    while _too_wide(words, height, room_mm) and len(words) > 4:
         words = words[:-4] + "..."
-    return Text("letter", "", at, _NAME_MM, words)
+    return words
 
 
 def _joins(grid: Grid, place: Place, printed: frozenset[Place]) -> list[Item]:
