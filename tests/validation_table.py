@@ -13,7 +13,7 @@ from textwrap import fill
 
 import numpy as np
 
-from foldwright.geometry.fold.methods import bend_deduction, crush_squeezed, radius_gain
+from foldwright.geometry.fold.methods import crush_squeezed, radius_gain
 from foldwright.geometry.fold.model import Method
 from foldwright.physics import flap as glauert
 from foldwright.physics.atmosphere import standard_air
@@ -170,14 +170,17 @@ def _square() -> float:
 
 
 def _folds() -> Iterable[Row]:
-    t, radius, k, deduction = folds.HANDBOOK
-    yield Row(
-        "bend deduction of the handbook's example, mm",
-        (deduction,),
-        (bend_deduction(pi / 2, t, radius, k),),
-        3,
-        relative=False,
-    )
+    for k, box in (
+        (0.0, Box(80.0, 50.0, 300.0, 5.0, "slit")),
+        (1.0, Box(80.0, 50.0, 300.0, 5.0, "crush", 5.0, 5.0)),
+    ):
+        yield Row(
+            f"bend deduction at 90°, 5 mm board, R = 0, K = {k:g}, mm",
+            (folds.bend_deduction(pi / 2, 5.0, 0.0, k),),
+            ((180.0 - folds.flat_width(box_blank(box))) / 2.0,),
+            3,
+            relative=False,
+        )
     methods: tuple[Method, ...] = ("groove", "crush", "rebate", "slit")
     for method in methods:
         lost = 4.0 if method == "slit" else 0.0

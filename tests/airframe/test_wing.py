@@ -6,7 +6,7 @@ Expected numbers: first principles (plane geometry of boards of thickness t) unl
 from __future__ import annotations
 
 import itertools
-from math import atan, degrees, radians, tan
+from math import atan, cos, degrees, radians, sin, tan
 from typing import Any
 
 import numpy as np
@@ -14,7 +14,7 @@ import pytest
 
 from foldwright.airframe.wing import build_wing, placement, spar_height
 from foldwright.airframe.wing_section import (
-    flat_widths,
+    Section,
     greatest_height,
     least_setback,
     slope_for,
@@ -40,6 +40,27 @@ def corners(blank: Blank, name: str, face: str) -> FloatArray:
     ring = solid_ring(blank.panel(name), 1.0 if face == "a" else 0.0)
     w = np.full(len(ring), blank.thickness if face == "a" else 0.0)
     return apply(transforms(blank)[name], np.column_stack([ring, w]))
+
+
+def flat_widths(section: Section, part: FoldedWing) -> dict[str, float]:
+    """Flat width of every panel by the closed forms of the section, mm: an independent check of unfolding.
+
+    e = t*tan(kappa/2) for a groove ridge, 0 for a slit one.
+    """
+    t, a, mu = section.t, section.alpha, section.mu
+    e = 0.0 if part.ridge.method == "slit" else t * tan(section.kappa / 2.0)
+    widths = {
+        "strip": section.strip_aft + (part.strip.land_mm if part.strip.runs_on else 0.0) - section.start,
+        "front": (section.spar_x - t * sin(a)) / cos(a) + e,
+    }
+    if section.nose == "two_fold":
+        widths["nose"] = section.nose_height
+    if part.trailing.kind == "level":
+        widths["aft"] = e + (section.strip_aft - section.spar_x) / cos(mu)
+        widths["trailing"] = section.chord - section.strip_aft
+    else:
+        widths["aft"] = e + (section.chord - t * sin(mu) - section.spar_x) / cos(mu)
+    return widths
 
 
 @pytest.mark.parametrize(("nose", "trailing", "ridge"), list(itertools.product(NOSES, TRAILING, RIDGES)))

@@ -16,7 +16,7 @@ import pytest
 
 from foldwright.airframe.model import LiftingSurface
 from foldwright.base.messages import words
-from foldwright.flight.lift import derivatives, hinge_moment, lift
+from foldwright.flight.lift import derivatives, lift
 from foldwright.flight.planform import Detail, M, mean_chord, one_sided, surfaces
 from foldwright.flight.strip_sums import strip_rows
 from foldwright.flight.trim import slopes_at
@@ -148,15 +148,6 @@ def test_controls_carry_the_viscous_loss() -> None:
     lossy, clean = (derivatives(each, cg, 0.0, 0.0) for each in (found, full))
     assert lossy["CL_elevon/pitch"] == pytest.approx(0.8 * clean["CL_elevon/pitch"])
     assert lossy["CL_alpha"] == pytest.approx(clean["CL_alpha"])
-
-
-def test_hinge_moment_pushes_a_raised_control_back() -> None:
-    # Source 2: at no incidence the air pushes a control that stands up down again.
-    found = lift(airframe(), "interactive", samples(1))
-    assert hinge_moment(found, 0.0, -0.1) > 0.0
-    assert hinge_moment(found, 0.0, 0.1) == pytest.approx(-hinge_moment(found, 0.0, -0.1))
-    with pytest.raises(LookupError):
-        hinge_moment(lift(airframe((wing(controls=False),)), "interactive", samples(1)), 0.0, 0.1)
 
 
 def test_mean_chord_of_a_taper() -> None:

@@ -11,10 +11,10 @@ from foldwright.airframe.model import Airframe, MassItem, Placed, Thrust
 from foldwright.design.workshop import Workshop
 from foldwright.geometry.fold.flat import transforms
 from foldwright.geometry.fold.marks import station_of
-from foldwright.geometry.fold.mass import panels_moments, point_moments
+from foldwright.geometry.fold.mass import board_moments, mass_properties, panels_moments, point_moments
 from foldwright.geometry.fold.model import Blank
 from foldwright.layout.from_airframe import lay_out
-from foldwright.make.airframe_json import airframe_json, board_balance
+from foldwright.make.airframe_json import airframe_json
 from foldwright.make.layout_toml import layout_toml
 from foldwright.make.manifest import About
 from foldwright.make.plans import changes_text, complete, licence_text
@@ -37,7 +37,9 @@ def airframe(blanks: tuple[Blank, ...]) -> Airframe:
 
 
 def card(made: Airframe) -> bytes:
-    mass, cg = board_balance(made)
+    parts = [(placed.blank, placed.transforms) for placed in made.placed]
+    whole_board = mass_properties(board_moments(parts, made.board.material))
+    mass, cg = whole_board.mass, whole_board.cg
     moment = mass * float(cg[0]) + sum(float(item.moments[0, 3]) for item in made.masses)
     whole = mass + sum(float(item.moments[3, 3]) for item in made.masses)
     marks = [

@@ -154,27 +154,6 @@ def solve(part: FoldedWing, t: float) -> Section:
     return Section(t, part.chord_mm, d, h, part.strip.aft_mm, alpha, mu, part.nose.method, s)
 
 
-def flat_widths(section: Section, part: FoldedWing) -> dict[str, float]:
-    """Flat width of every panel by the closed forms of the section, mm: an independent check of unfolding.
-
-    e = t*tan(kappa/2) for a groove ridge, 0 for a slit one.
-    """
-    t, a, mu = section.t, section.alpha, section.mu
-    e = 0.0 if part.ridge.method == "slit" else t * tan(section.kappa / 2.0)
-    widths = {
-        "strip": section.strip_aft + (part.strip.land_mm if part.strip.runs_on else 0.0) - section.start,
-        "front": (section.spar_x - t * sin(a)) / cos(a) + e,
-    }
-    if section.nose == "two_fold":
-        widths["nose"] = section.nose_height
-    if part.trailing.kind == "level":
-        widths["aft"] = e + (section.strip_aft - section.spar_x) / cos(mu)
-        widths["trailing"] = section.chord - section.strip_aft
-    else:
-        widths["aft"] = e + (section.chord - t * sin(mu) - section.spar_x) / cos(mu)
-    return widths
-
-
 def in_degrees(angle: float) -> float:
     """Angle in degrees rounded for printing; inf for NaN (no solution)."""
     return inf if isnan(angle) else round(degrees(angle), 1)

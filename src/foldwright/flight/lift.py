@@ -222,16 +222,3 @@ def _linear(rows: Rows, chord: float) -> dict[str, float]:
         cl, cm = (2.0 / chord * value if state == "q" else value for value in rows.get(state))
         table.update({f"CL_{state}": cl, f"CZ_{state}": cl, f"Cm_{state}": cm})
     return table
-
-
-def hinge_moment(lift: Lift, alpha: float, delta: float) -> float:
-    """Hinge moment over dynamic pressure of one half of the first control [m³], trailing edge down positive.
-
-    alpha [rad] of the x axis, delta [rad] of the pitch controls, trailing edge down. About 10 % (lattice).
-    Raises LookupError without controls.
-    """
-    if not lift.controls:
-        raise LookupError("no control")
-    moment = lift.lattice.hinge(pitch_name(lift.controls[0]))
-    state = lift.lattice.state(alpha=alpha, **{pitch_name(control): delta for control in lift.controls})
-    return float(moment.row @ state) * moment.area * moment.chord

@@ -33,18 +33,16 @@ BASIS = "static thrust of the stock entry, full throttle, building errors sample
 class ThrustLine:
     """Full static thrust about the centre of gravity.
 
-    side: where the motor stands; thrust: N. moment: N·mm, nose-up positive; cm_launch: over dynamic
-    pressure, wing area and chord at launch speed; edge_launch, edge_cruise: mm of trailing edge UP that the
-    same moment would take (positive: power acts like up elevon), without the stream's help. direction:
-    "up", "down" or "neither" of the centre value; certain: share of the samples that pitch that way (for
-    "neither": that stay small). tilt_deg: of the thrust vector, nose-up positive. passes: mm by which the
+    side: where the motor stands; thrust: N. moment: N·mm, nose-up positive; edge_launch, edge_cruise:
+    mm of trailing edge UP that the same moment would take (positive: power acts like up elevon), without the
+    stream's help. direction: "up", "down" or "neither" of the centre value; certain: share of the samples
+    that pitch that way (for "neither": that stay small). tilt_deg: of the thrust vector, nose-up positive. passes: mm by which the
     thrust line passes above the centre of gravity (negative: below).
     """
 
     side: Side
     thrust: Band
     moment: Band
-    cm_launch: Band
     edge_launch: Band
     edge_cruise: Band
     direction: Direction
@@ -100,18 +98,16 @@ def passes_above(thrust: Thrust, cg: FloatArray) -> float:
     return float(above * np.cos(thrust.tilt) + aft * np.sin(thrust.tilt))
 
 
-def edge_of(
-    lift: Lift, cg: FloatArray, moment: FloatArray, condition: Condition
-) -> tuple[FloatArray, FloatArray]:
-    """C_m (n,) of a moment [N m, nose-up] and the mm of trailing edge up that would give as much (n,).
+def edge_of(lift: Lift, cg: FloatArray, moment: FloatArray, condition: Condition) -> FloatArray:
+    """Trailing edge up (n,) [mm] that would give as much as a moment (n,) [N m, nose-up].
 
     Lift held: the control's moment about the neutral point counts. Zeros without a pitch control.
     """
     cm = moment / (condition.pressure * lift.mean.area * lift.mean.chord * M**3)
     if lift.station is None:
-        return cm, np.zeros_like(cm)
+        return np.zeros_like(cm)
     delta = cm / (lift.eta * control_power(slopes_at(lift, cg)))
-    return np.asarray(cm), edge_up(delta, lift.station.chord)
+    return edge_up(delta, lift.station.chord)
 
 
 def thrust_line(
@@ -121,15 +117,14 @@ def thrust_line(
     line, density = airframe.thrust, targets.field_density_kg_m3
     newton = static_thrust(line, samples)
     moment = pitch_of(line, newton, balance, samples)
-    cm, launch = edge_of(lift, balance.cg_samples, moment, Condition(targets.launch_speed_m_s, density))
-    _, cruise = edge_of(lift, balance.cg_samples, moment, Condition(targets.cruise_speed_m_s, density))
+    launch = edge_of(lift, balance.cg_samples, moment, Condition(targets.launch_speed_m_s, density))
+    cruise = edge_of(lift, balance.cg_samples, moment, Condition(targets.cruise_speed_m_s, density))
     signs = np.where(np.abs(launch) < SMALL_MM, 0, np.sign(moment)).astype(np.int64)
     names: dict[int, Direction] = {1: "up", -1: "down", 0: "neither"}
     return ThrustLine(
         side=side_of(line, float(balance.cg[0])),
         thrust=Band.of(newton, "N", BASIS),
         moment=Band.of(moment / M, "N·mm", BASIS),
-        cm_launch=Band.of(cm, "", BASIS),
         edge_launch=Band.of(launch, "mm", BASIS),
         edge_cruise=Band.of(cruise, "mm", BASIS),
         direction=names[int(signs[0])],

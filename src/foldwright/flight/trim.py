@@ -46,9 +46,8 @@ class Trim:
     up: mm of trailing edge up at the station; delta: degrees, trailing edge down positive; alpha: incidence
     of the x axis, degrees; lift: lift coefficient; reserve: greatest lift coefficient less `lift` (negative:
     stalled). stalled: share of the samples (0-1) that have no trim because they would need more than the
-    greatest lift; they are NaN in `state` and counted in the bands' `missing`. beyond_linear: share whose
-    controls turn further than flaps are linear; beyond_travel: further than the control's travel.
-    below_stall: whether the centre value is below the greatest lift.
+    greatest lift; they are NaN in `state` and counted in the bands' `missing`. below_stall: whether the centre
+    value is below the greatest lift.
     """
 
     condition: Condition
@@ -59,8 +58,6 @@ class Trim:
     lift: Band
     reserve: Band
     stalled: float
-    beyond_linear: float
-    beyond_travel: float
     state: TrimState
 
     @property
@@ -113,8 +110,6 @@ def trim(airframe: Airframe, lift: Lift, balance: Balance, samples: Samples, con
 
 
 def _trim(lift: Lift, station: Station, condition: Condition, state: TrimState) -> Trim:
-    turn = np.abs(np.where(state.stalled, 0.0, state.delta))
-    travel = np.where(state.delta < 0.0, lift.controls[0].up, lift.controls[0].down)
     return Trim(
         condition=condition,
         station=station,
@@ -124,8 +119,6 @@ def _trim(lift: Lift, station: Station, condition: Condition, state: TrimState) 
         lift=Band.of(state.lift, "", "weight over dynamic pressure and wing area"),
         reserve=Band.of(lift.cl_max - state.lift, "", "assumed greatest lift less the lift needed"),
         stalled=float(np.mean(state.stalled)),
-        beyond_linear=float(np.mean(turn > LINEAR_DEFLECTION)),
-        beyond_travel=float(np.mean(turn > travel)),
         state=state,
     )
 

@@ -7,7 +7,7 @@ centre of gravity is the sum of the moments over the sum of the masses.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -49,14 +49,6 @@ def weights(items: Iterable[MassItem], mass_scale: FloatArray) -> Weights:
         first=np.asarray(mass_scale * board[0, 3] + rest[0, 3]),
         movable=tuple(movable),
     )
-
-
-def group_masses(items: Iterable[MassItem]) -> Mapping[str, float]:
-    """Mass of every group [g], names sorted."""
-    sums: dict[str, float] = {}
-    for item in items:
-        sums[item.group] = sums.get(item.group, 0.0) + float(item.moments[3, 3])
-    return {name: sums[name] for name in sorted(sums)}
 
 
 def battery_moments(battery: FittedBattery, centre: FloatArray) -> FloatArray:

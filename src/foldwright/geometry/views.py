@@ -73,11 +73,6 @@ def three_quarter(
     return View(eye, (0.0, 0.0, 1.0))
 
 
-def isometric(side: Literal["left", "right"] = "left") -> View:
-    """Seen from ahead, above and the named side so that the three axes are foreshortened alike (0.8165)."""
-    return View((-1.0, -1.0 if side == "left" else 1.0, 1.0), (0.0, 0.0, 1.0))
-
-
 def top() -> View:
     """Seen from above (eye at +z); the nose points up on paper, the right wing lies to the right."""
     return View((0.0, 0.0, 1.0), (-1.0, 0.0, 0.0))

@@ -48,16 +48,6 @@ def airframe_json(
     return (json.dumps(data, indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n").encode()
 
 
-def board_balance(airframe: Airframe) -> tuple[float, FloatArray]:
-    """Mass (g) and centre of gravity (3,) in mm of all board of an aeroplane."""
-    total = np.zeros((4, 4))
-    for placed in airframe.placed:
-        places = np.stack([placed.transforms[panel.name] for panel in placed.blank.panels])
-        total += moved(panels_moments(placed.blank.panels, airframe.board.material), places).sum(axis=0)
-    found = mass_properties(total)
-    return found.mass, found.cg
-
-
 def _length(value: float) -> float:
     return round(float(value), 6) + 0.0
 

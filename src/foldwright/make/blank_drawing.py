@@ -10,7 +10,7 @@ import shapely
 
 from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Cutter
-from foldwright.geometry.fold.flatcheck import FoldLines, PenLine, cut_lines, fold_lines
+from foldwright.geometry.fold.flatcheck import FoldLines, FoldLine, cut_lines, fold_lines
 from foldwright.geometry.fold.model import Blank, Mark
 from foldwright.geometry.fold.rings import inset
 from foldwright.layout.as_cut import bevels, contours
@@ -114,7 +114,7 @@ def _fold(blank: Blank, drawn: FoldLines, cutter: Cutter) -> list[Line]:
     return lines
 
 
-def _apart(line: PenLine, drawn: FoldLines) -> float:
+def _apart(line: FoldLine, drawn: FoldLines) -> float:
     """How far a line lies beside its fold, mm."""
     off = (line.p + line.q) / 2.0 - drawn.fold.p
     return abs(float(drawn.along[0] * off[1] - drawn.along[1] * off[0]))

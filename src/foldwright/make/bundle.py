@@ -15,6 +15,7 @@ from foldwright.flight.weights import battery_moments
 from foldwright.layout.from_airframe import lay_out
 from foldwright.make.airframe_json import airframe_json
 from foldwright.make.card import card_json, card_pdf
+from foldwright.make.folding_text import folding_text
 from foldwright.make.formats.typeface import printable
 from foldwright.make.layout_toml import layout_toml
 from foldwright.make.libraries import libraries
@@ -85,6 +86,9 @@ def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: N
         files = {
             **sheet_files(drawn, workshop, lambda name: say(f"drawing {name}")),
             **_pictures(judged, results, say),
+            "folding.txt": folding_text(
+                evaluation.design, [one.blank for one in results.airframe.placed], workshop
+            ),
             "layout.toml": layout_toml(laid, drawn, workshop, total),
             "airframe.json": airframe_json(results.airframe, _leading_edge(results), _other_masses(results)),
             "design.toml": texts.design.encode(),

@@ -68,8 +68,8 @@ TABLE: Mapping[Method, FoldRule] = MappingProxyType(
         "live": FoldRule(
             _both("to_paper"), _both("mark"), ("child",),
             _hand(
-                "bevel the child from the marked line to the bottom of the cut",
-                "bevel the child from the marked line to the bottom of the cut",
+                "bevel the flap from the marked line to the bottom of the cut",
+                "bevel the flap from the marked line to the bottom of the cut",
             ),
             "hinge, its flap bevelled to clear",
         ),

@@ -51,8 +51,8 @@ class Room:
             return False
         return not any(shapely.distance(other, box) < _AIR for other in self.taken)
 
-    def put(self, box: shapely.Polygon) -> None:
-        """Take the place of a box."""
+    def put(self, box: shapely.Geometry) -> None:
+        """Take the place of a box or a line."""
         self.taken.append(box)
 
 

@@ -162,7 +162,7 @@ def _stroke(room: Room, leader: FloatArray) -> Path:
 
 
 def _anyhow(room: Room, text: str, p: FloatArray, q: FloatArray) -> list[Item]:
-    """In the smallest letters at the right end, whatever is there, turned inward where that leaves the part."""
+    """In the smallest letters at the right end, whatever is there; on the line where that leaves the part."""
     height = SMALL_HEIGHTS[-1]
     width = WIDER * width_mm(text, height)
     end, out = _ends(p, q)[0] if float(np.hypot(*(q - p))) > 1e-6 else (p, np.array([1.0, 0.0]))

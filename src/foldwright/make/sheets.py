@@ -129,7 +129,16 @@ def _draw(
     parts = [_part(laid, spot, piece, drawings[spot.part], workshop, titles) for spot in piece.placements]
     both = any(part.down for part in parts)
     asked = Ask(
-        name, number, count, piece.width, piece.height, piece.board, piece.x0, piece.y0, piece.whole, both,
+        name,
+        number,
+        count,
+        piece.width,
+        piece.height,
+        piece.board,
+        piece.x0,
+        piece.y0,
+        piece.whole,
+        both,
         _meanings([item for part in parts for item in part.up], laid, piece, workshop, below=False),
         _meanings([item for part in parts for item in part.down], laid, piece, workshop, below=True),
     )

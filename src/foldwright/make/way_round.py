@@ -8,11 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 
 from foldwright.base.types import FloatArray
-from foldwright.geometry.fold.model import Blank, Face
+from foldwright.geometry.fold.model import Blank
 from foldwright.geometry.lettering import width_mm
+from foldwright.make.drawing import Face as PenFace
 from foldwright.make.drawing import Item, Path
 from foldwright.make.lettering_room import (
     ABOVE,
@@ -60,7 +60,7 @@ def way_round(blank: Blank) -> WayRound | None:
     return None
 
 
-def faces_where(blank: Blank, face: Face) -> str:
+def faces_where(blank: Blank, face: PenFace) -> str:
     """The side of the aeroplane that a face of a flat part looks to: forward, aft, left, right, up, down."""
     normal = blank.placement[:3, 2] * (1.0 if face == "a" else -1.0)
     axis = int(np.argmax(np.round(np.abs(normal), 6)))

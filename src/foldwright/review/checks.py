@@ -60,7 +60,8 @@ def check_together(placed: Sequence[Placed]) -> list[Finding]:
     """G13: blanks that stand in each other in the finished aeroplane, once for each pair of them."""
     original = {one.blank.name: one.blank.mirror_of or one.blank.name for one in placed}
     worst: dict[frozenset[str], Overlap] = {}
-    for found in overlaps([(one.blank, one.transforms) for one in placed], LEAST_MM3, within=False):
+    parts = [(one.blank, one.transforms) for one in placed]
+    for found in overlaps(parts, LEAST_MM3, within=False, margin=PRESS_MM):
         pair = frozenset((original[found.blank], original[found.other_blank]))
         deeper = pair not in worst or found.thickness > worst[pair].thickness + 1e-6
         if found.blank != found.other_blank and found.thickness > PRESS_MM and deeper:

@@ -13,7 +13,7 @@ from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.flat import SpaceFold, SpacePanel, unfold
 from foldwright.geometry.fold.flatcheck import (
-    PenLine,
+    FoldLine,
     cut_lines,
     flat_overlaps,
     fold_lines,
@@ -98,7 +98,7 @@ def test_a_blank_on_itself_is_found() -> None:
     assert found[0].area == pytest.approx(10.0 * 300.0, rel=1e-9)
 
 
-def lines_of(method: Method, hinge: Face, angle: float = pi / 2, limit: float = 0.0) -> tuple[PenLine, ...]:
+def lines_of(method: Method, hinge: Face, angle: float = pi / 2, limit: float = 0.0) -> tuple[FoldLine, ...]:
     blank = strip_blank(np.array([60.0, 60.0]), np.zeros(3), np.array([angle]), (method,), (hinge,), 5.0)
     if method == "live":
         blank = plate_with_flap(1.0)
@@ -107,8 +107,8 @@ def lines_of(method: Method, hinge: Face, angle: float = pi / 2, limit: float = 
     return fold_lines(blank)[0].lines
 
 
-def places(lines: tuple[PenLine, ...]) -> list[tuple[str, str, float]]:
-    return sorted((line.pen, line.kind, round(float(line.p[0]), 9)) for line in lines)
+def places(lines: tuple[FoldLine, ...]) -> list[tuple[str, float]]:
+    return sorted((line.kind, round(float(line.p[0]), 9)) for line in lines)
 
 
 @pytest.mark.parametrize("hinge", ["a", "b"])
@@ -116,20 +116,18 @@ def test_lines_of_each_method(hinge: Face) -> None:
     # First principles at 90 degrees and t = 5: groove 5 mm on each side, crush band 5 mm wide, rebate 5 mm
     # into the parent (which lies at smaller u), slit one line. The fold is at u = 60.
     assert places(lines_of("groove", hinge)) == [
-        ("mark", "fold", 60.0), ("to_paper", "edge", 55.0), ("to_paper", "edge", 65.0)
+        ("edge", 55.0), ("edge", 65.0), ("fold", 60.0)
     ]  # fmt: skip
-    assert places(lines_of("crush", hinge)) == [("crush", "edge", 57.5), ("crush", "edge", 62.5)]
-    assert places(lines_of("rebate", hinge)) == [("to_paper", "edge", 55.0), ("to_paper", "fold", 60.0)]
-    assert places(lines_of("slit", hinge)) == [("to_paper", "fold", 60.0)]
+    assert places(lines_of("crush", hinge)) == [("edge", 57.5), ("edge", 62.5)]
+    assert places(lines_of("rebate", hinge)) == [("edge", 55.0), ("fold", 60.0)]
+    assert places(lines_of("slit", hinge)) == [("fold", 60.0)]
     for method in ("groove", "crush", "rebate", "slit"):
         assert {line.face for line in lines_of(method, hinge)} == {"b" if hinge == "a" else "a"}
 
 
 def test_lines_of_a_live_hinge() -> None:
     lines = lines_of("live", "a")
-    assert [(line.pen, line.kind, line.face) for line in lines] == [
-        ("to_paper", "fold", "b"), ("mark", "edge", "b")
-    ]  # fmt: skip
+    assert [(line.kind, line.face) for line in lines] == [("fold", "b"), ("edge", "b")]
     fold, edge = lines
     assert np.hypot(*(fold.q - fold.p)) == pytest.approx(78.0, abs=1e-9)
     assert edge.p[0] - fold.p[0] == pytest.approx(5.0 * tan(0.5), abs=1e-9)
@@ -141,7 +139,6 @@ def test_lines_stay_on_their_panels(rng: np.random.Generator) -> None:
     shape = outline(blank).buffer(1e-6)
     for drawn in fold_lines(blank):
         assert drawn.lines
-        assert shape.covers(Point(*drawn.label))
         for line in drawn.lines:
             assert shape.covers(LineString([line.p, line.q]))
             assert line.face == drawn.fold.opened
@@ -180,4 +177,4 @@ def test_a_blank_without_panels_has_no_outline() -> None:
 
 def test_a_crush_without_a_tool_is_one_line() -> None:
     blank = box_blank(Box(80.0, 50.0, 300.0, 5.0, "crush", 0.0))
-    assert [line.pen for line in fold_lines(blank)[0].lines] == ["crush"]
+    assert [line.kind for line in fold_lines(blank)[0].lines] == ["fold"]

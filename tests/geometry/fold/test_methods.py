@@ -10,7 +10,6 @@ import pytest
 from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.flat import fold_matrix, transforms
 from foldwright.geometry.fold.methods import (
-    bend_deduction,
     bevel,
     crush_cut,
     crush_least_width,
@@ -19,8 +18,6 @@ from foldwright.geometry.fold.methods import (
     limit_of,
     live_cut,
     radius_gain,
-    slit_gap,
-    slit_glue_area,
 )
 from foldwright.geometry.fold.model import Blank, EdgeCut, Face, Fold, Method
 from foldwright.geometry.transform import apply
@@ -33,6 +30,11 @@ FACES: tuple[Face, Face] = ("a", "b")
 def flat_width(blank: Blank) -> float:
     corners = np.concatenate([panel.polygon for panel in blank.panels])
     return float(np.ptp(corners[:, 1]))
+
+
+def bend_deduction(theta: float, t: float, radius: float, k: float) -> float:
+    """Sheet-metal bend deduction, 2*(r + t)*tan(theta/2) - theta*(r + k*t), mm (handbook form)."""
+    return 2.0 * (radius + t) * tan(theta / 2.0) - theta * (radius + k * t)
 
 
 # Sheet-metal handbook form, sides of 50 mm: T, R, K, deduction at 90 degrees (recomputed from that form).
@@ -114,12 +116,6 @@ def test_crush_is_free_up_to_53_degrees() -> None:
     assert crush_squeezed(pi / 2, 5.0, 5.0) == pytest.approx(0.5 * 25.0, abs=1e-12)
     assert crush_least_width(pi / 2, 5.0, 0.5) == pytest.approx(5.0, abs=1e-12)
     assert crush_cut(pi / 2, 5.0, 5.0) == 2.5
-
-
-def test_slit_gap_and_glue() -> None:
-    # First principles: chord of a turn of the outer corner; triangle between the two cut faces.
-    assert slit_gap(pi / 2, 5.0) == pytest.approx(5.0 * np.sqrt(2.0), abs=1e-12)
-    assert slit_glue_area(pi / 2, 5.0) == pytest.approx(12.5, abs=1e-12)
 
 
 def test_limits_undo_the_cuts() -> None:

@@ -19,11 +19,11 @@ from foldwright.geometry.fold.checks import FoldRules, check_blank
 from foldwright.geometry.fold.edges import fold_sides
 from foldwright.geometry.fold.flat import SpaceFold, transforms, unfold
 from foldwright.geometry.fold.marks import MarkMiss, land, station_of
-from foldwright.geometry.fold.mass import Material, blank_moments, mass_properties
+from foldwright.geometry.fold.mass import Material, board_moments, mass_properties
 from foldwright.geometry.fold.model import Blank
-from foldwright.geometry.fold.rings import mass_ring
 from foldwright.geometry.fold.solids import loft, overlaps
 from foldwright.geometry.transform import apply
+from tests.geometry.fold.sheets_of_panel import mass_ring
 from tests.strategies import space_panels
 
 COUNT = 1000
@@ -122,7 +122,7 @@ def worst_mark(blank: Blank, rng: np.random.Generator) -> float:
 def mass_error(blank: Blank, material: Material) -> float:
     """Greatest relative difference of mass, CG and inertia from the mesh library's."""
     places = transforms(blank)
-    ours = mass_properties(blank_moments(blank, material, places))
+    ours = mass_properties(board_moments(((blank, places),), material))
     points, faces, count = [], [], 0
     for panel in blank.panels:
         solid = loft(mass_ring(panel, 0.0), mass_ring(panel, 1.0), blank.thickness, panel.holes)

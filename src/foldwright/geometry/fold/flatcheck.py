@@ -15,14 +15,11 @@ from foldwright.geometry.fold.edges import fold_sides
 from foldwright.geometry.fold.model import Blank, Face, Fold, Panel
 from foldwright.geometry.fold.rings import inset_all
 
-LinePen = Literal["cut", "to_paper", "crush", "mark"]
-
 # Points closer than this are one: round-off of unfolding is some 1e-12 mm, a cutter's is 1e-2 mm.
 _GRID = 1e-8
 _ON_LINE = 1e-6
 _LEAST_LINE = 1e-3
 _LEAST_AREA = 1e-6
-_LABEL_STEP = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +32,12 @@ class FlatOverlap:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class PenLine:
-    """A straight line p→q (2,) in the blank frame, mm, drawn with `pen` on `face`.
+class FoldLine:
+    """A straight line p→q (2,) in the blank frame, mm, on `face`.
 
     kind: "fold" (the fold line itself), "edge" (an edge of what is cut or pressed there).
     """
 
-    pen: LinePen
     face: Face
     p: FloatArray
     q: FloatArray
@@ -50,16 +46,13 @@ class PenLine:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FoldLines:
-    """Everything that is drawn for one fold.
+    """Where the lines of one fold lie: the fold itself, and the edges of what is cut or pressed beside it.
 
-    label: (2,) where the fold's name is written, on `label_face`, a little into the parent beside the
-    middle of the fold; along: unit direction of the writing.
+    along: unit direction (2,) of the fold.
     """
 
     fold: Fold
-    lines: tuple[PenLine, ...]
-    label: FloatArray
-    label_face: Face
+    lines: tuple[FoldLine, ...]
     along: FloatArray
 
 
@@ -136,36 +129,18 @@ def fold_lines(blank: Blank) -> tuple[FoldLines, ...]:
 
 
 def _lines_for(blank: Blank, fold: Fold) -> FoldLines:
-    along = (fold.q - fold.p) / fold.length
-    into_parent = np.array([along[1], -along[0]])
-    face = fold.opened
-    parent, child = blank.panel(fold.parent), blank.panel(fold.child)
-    parent_edges, child_edges = fold_sides(blank, fold)
-    parent_cut = _cut_on(parent, parent_edges, face)
-    child_cut = _cut_on(child, child_edges, face)
-    lines: list[PenLine] = []
-    if fold.method == "groove":
-        lines += _centre(blank, fold, "mark")
-        lines += _inside(parent, parent_edges, parent_cut, "to_paper", face)
-        lines += _inside(child, child_edges, child_cut, "to_paper", face)
-    elif fold.method == "crush":
-        half = fold.tool_width / 2.0
-        if half > _LEAST_LINE:
-            lines += _inside(parent, parent_edges, half, "crush", face)
-            lines += _inside(child, child_edges, half, "crush", face)
+    lines: list[FoldLine] = []
+    for name, edges in zip((fold.parent, fold.child), fold_sides(blank, fold), strict=True):
+        panel = blank.panel(name)
+        if fold.method == "crush":
+            distance = fold.tool_width / 2.0
         else:
-            lines += _centre(blank, fold, "crush")
-    elif fold.method == "rebate":
-        lines += _centre(blank, fold, "to_paper")
-        lines += _inside(parent, parent_edges, parent_cut, "to_paper", face)
-    elif fold.method == "slit":
-        lines += _centre(blank, fold, "to_paper")
-    else:
-        lines += _centre(blank, fold, "to_paper")
-        lines += _inside(child, child_edges, child_cut, "mark", face)
-    beside = max(parent_cut, fold.tool_width / 2.0) + _LABEL_STEP
-    label = (fold.p + fold.q) / 2.0 + beside * into_parent
-    return FoldLines(fold, tuple(lines), label, face, along)
+            distance = _cut_on(panel, edges, fold.opened)
+        if distance > _LEAST_LINE:
+            lines += _inside(panel, edges, distance, fold.opened)
+    if fold.method != "crush" or fold.tool_width / 2.0 <= _LEAST_LINE:
+        lines = [*_centre(blank, fold), *lines]
+    return FoldLines(fold, tuple(lines), (fold.q - fold.p) / fold.length)
 
 
 def _cut_on(panel: Panel, edges: tuple[int, ...], face: Face) -> float:
@@ -173,15 +148,15 @@ def _cut_on(panel: Panel, edges: tuple[int, ...], face: Face) -> float:
     return max(cuts, default=0.0)
 
 
-def _centre(blank: Blank, fold: Fold, pen: LinePen) -> list[PenLine]:
+def _centre(blank: Blank, fold: Fold) -> list[FoldLine]:
     """The fold line, less the holes it runs across."""
     holes = [hole for name in (fold.parent, fold.child) for hole in blank.panel(name).holes]
-    return _clipped(np.stack([fold.p, fold.q]), holes, pen, fold.opened, "fold")
+    return _clipped(np.stack([fold.p, fold.q]), holes, fold.opened, "fold")
 
 
-def _inside(panel: Panel, edges: tuple[int, ...], distance: float, pen: LinePen, face: Face) -> list[PenLine]:
+def _inside(panel: Panel, edges: tuple[int, ...], distance: float, face: Face) -> list[FoldLine]:
     """Lines `distance` mm inside a panel's edges, as long as the panel is wide there."""
-    lines: list[PenLine] = []
+    lines: list[FoldLine] = []
     for edge in edges:
         steps = np.zeros(len(panel.polygon))
         steps[edge] = distance
@@ -189,23 +164,22 @@ def _inside(panel: Panel, edges: tuple[int, ...], distance: float, pen: LinePen,
         # an edge begins at the second of its first corner's two points and ends at the first of the next's
         line = np.stack([corners[edge, 1], corners[(edge + 1) % len(corners), 0]])
         if (line[1] - line[0]) @ (panel.polygon[(edge + 1) % len(corners)] - panel.polygon[edge]) > 0.0:
-            lines += _clipped(line, panel.holes, pen, face, "edge")
+            lines += _clipped(line, panel.holes, face, "edge")
     return lines
 
 
 def _clipped(
     line: FloatArray,
     holes: tuple[FloatArray, ...] | list[FloatArray],
-    pen: LinePen,
     face: Face,
     kind: Literal["fold", "edge"],
-) -> list[PenLine]:
+) -> list[FoldLine]:
     if not holes:
-        return [PenLine(pen, face, line[0], line[1], kind)]
+        return [FoldLine(face, line[0], line[1], kind)]
     left = LineString(line).difference(shapely.union_all([Polygon(hole) for hole in holes]))
     parts = left.geoms if isinstance(left, MultiLineString) else [left]
     return [
-        PenLine(pen, face, np.array(part.coords[0]), np.array(part.coords[-1]), kind)
+        FoldLine(face, np.array(part.coords[0]), np.array(part.coords[-1]), kind)
         for part in parts
         if part.length > _LEAST_LINE
     ]

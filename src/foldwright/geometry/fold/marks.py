@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
@@ -16,6 +17,7 @@ from foldwright.geometry.fold.rings import face_ring, following
 from foldwright.geometry.transform import apply, inverse
 
 _ON_EDGE = 1e-9
+_MARGIN = 1e-6
 _ONE_PLACE = 1e-7
 _FACES: tuple[Face, Face] = ("a", "b")
 
@@ -71,10 +73,7 @@ class _Hit:
     @property
     def on_part(self) -> bool:
         """Whether the panel, bevels counted in, is met; a box is asked first, which is quicker."""
-        ring = self.target.panel.polygon
-        low, high = ring.min(axis=0) - _ON_EDGE, ring.max(axis=0) + _ON_EDGE
-        in_box = bool(((self.point >= low) & (self.point <= high)).all())
-        return in_box and self.off_outline <= _ON_EDGE
+        return not _passes_by(self.target.panel, self.point, self.point) and self.off_outline <= _ON_EDGE
 
     def _off(self, ring: FloatArray) -> float:
         off = outside(ring, self.point)
@@ -206,7 +205,7 @@ def _breaks(targets: list[_Target], start: FloatArray, stop: FloatArray, directi
     cuts: list[FloatArray] = [np.array([0.0, 1.0])]
     for target in targets:
         first, last = _meet(target, start, direction), _meet(target, stop, direction)
-        if first is None or last is None:
+        if first is None or last is None or _passes_by(target.panel, first[1], last[1]):
             continue
         rings = (target.panel.polygon, face_ring(target.panel, target.face), *target.panel.holes)
         cuts.extend(_crossings(first[1], last[1], ring) for ring in rings)
@@ -215,6 +214,21 @@ def _breaks(targets: list[_Target], start: FloatArray, stop: FloatArray, directi
     kept: FloatArray = sorted_cuts[keep]
     kept[-1] = 1.0
     return kept
+
+
+def _passes_by(panel: Panel, first: FloatArray, last: FloatArray) -> bool:
+    """Whether a segment keeps clear of the box around a panel's outline: a quick way to leave it out."""
+    low_u, low_v, high_u, high_v = _box(panel)
+    (a, b), (c, d) = first.tolist(), last.tolist()
+    beside = max(a, c) < low_u or min(a, c) > high_u or max(b, d) < low_v or min(b, d) > high_v
+    return bool(beside)
+
+
+@lru_cache(maxsize=256)
+def _box(panel: Panel) -> tuple[float, float, float, float]:
+    """Least u and v, greatest u and v of an outline, widened by a hair; remembered by identity."""
+    low, high = panel.polygon.min(axis=0) - _MARGIN, panel.polygon.max(axis=0) + _MARGIN
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
 def _crossings(first: FloatArray, last: FloatArray, ring: FloatArray) -> FloatArray:

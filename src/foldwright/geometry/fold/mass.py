@@ -34,11 +34,6 @@ class Material:
     foam_g_mm3: float
     paper_g_mm2: float
 
-    @property
-    def areal_g_mm2(self) -> float:
-        """Whole board, both papers, g/mm²."""
-        return self.thickness_mm * self.foam_g_mm3 + 2.0 * self.paper_g_mm2
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MassProperties:
@@ -126,17 +121,6 @@ def _stack(sheets: FloatArray, material: Material) -> FloatArray:
     ):  # fmt: skip
         result[:, row, column] = result[:, column, row] = value
     return result
-
-
-def panel_moments(panel: Panel, material: Material) -> FloatArray:
-    """Moments (4, 4) of one panel in its blank frame."""
-    moments: FloatArray = panels_moments((panel,), material)[0]
-    return moments
-
-
-def blank_moments(blank: Blank, material: Material, transforms: Mapping[str, FloatArray]) -> FloatArray:
-    """Moments (4, 4) of a blank in the aeroplane, its panels placed by `transforms`."""
-    return board_moments(((blank, transforms),), material)
 
 
 def board_moments(parts: Iterable[tuple[Blank, Mapping[str, FloatArray]]], material: Material) -> FloatArray:

@@ -7,7 +7,7 @@ outer radius t. A sharp outer corner (groove, rebate, crush with radius 0) takes
 
 from __future__ import annotations
 
-from math import atan, inf, pi, sin, tan
+from math import atan, inf, pi, tan
 
 from foldwright.geometry.fold.model import EdgeCut, Face, Method
 
@@ -32,16 +32,6 @@ def crush_squeezed(theta: float, t: float, width: float) -> float:
 def crush_least_width(theta: float, t: float, share: float) -> float:
     """Least band of which no more than `share` of the wedge t²*tan(theta/2) is squeezed, mm."""
     return 2.0 * bevel(theta, t) * (1.0 - share)
-
-
-def slit_gap(theta: float, t: float) -> float:
-    """Gap that a slit opens on the outer face, 2*t*sin(theta/2), mm."""
-    return 2.0 * t * sin(theta / 2.0)
-
-
-def slit_glue_area(theta: float, t: float) -> float:
-    """Area of glue that fills a slit flush, t²*sin(theta)/2 for each mm of fold, mm²."""
-    return 0.5 * t * t * sin(theta)
 
 
 def live_cut(limit: float, t: float) -> float:
@@ -81,11 +71,6 @@ def cuts(
     if method == "live":
         return EdgeCut(), on_opened(live_cut(limit, t))
     return EdgeCut(), EdgeCut()
-
-
-def bend_deduction(theta: float, t: float, radius: float, k: float) -> float:
-    """Sheet-metal bend deduction, 2*(r + t)*tan(theta/2) - theta*(r + k*t), mm (handbook form)."""
-    return 2.0 * (radius + t) * tan(theta / 2.0) - theta * (radius + k * t)
 
 
 def radius_gain(theta: float, radius: float) -> float:

@@ -6,7 +6,7 @@ run counter-clockwise seen from A.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -116,7 +116,6 @@ class Blank:
     marks: tuple[Mark, ...] = ()
     mirror_of: str = ""
     copies: int = 1
-    notes: tuple[str, ...] = field(default=())
 
     def panel(self, name: str) -> Panel:
         """The panel of that name. Raises KeyError."""

@@ -41,12 +41,6 @@ def folding_order(blank: Blank) -> tuple[Fold, ...]:
     return tuple(sorted(made, key=lambda fold: fold.order))
 
 
-def in_order(blank: Blank, names: Sequence[str]) -> Blank:
-    """The blank with its folds to be made in the order of `names`; live hinges, not named, come first."""
-    place = {name: index + 1 for index, name in enumerate(names)}
-    return replace(blank, folds=tuple(replace(fold, order=place.get(fold.name, 0)) for fold in blank.folds))
-
-
 def path_overlaps(
     blank: Blank,
     steps: int | None = None,

@@ -138,18 +138,6 @@ def solid_rings(panel: Panel) -> tuple[FloatArray, FloatArray]:
     return both[0], both[1]
 
 
-def mass_ring(panel: Panel, share: float) -> FloatArray:
-    """As `solid_ring`, but squeezed foam counts as present."""
-    cuts = [foam_cut(cut) for cut in panel.cuts]
-    return inset(panel.polygon, np.array([b + (a - b) * share for b, a in cuts]))
-
-
-def skin_ring(panel: Panel, face: Face) -> FloatArray:
-    """Outline (k, 2) of one paper face ("a" or "b"), mm."""
-    column = 1 if face == "a" else 0
-    return inset(panel.polygon, np.array([skin_cut(cut)[column] for cut in panel.cuts]))
-
-
 @lru_cache(maxsize=256)
 def face_ring(panel: Panel, face: Face) -> FloatArray:
     """Outline (k, 2) of the part of a face that lies smooth: not on a bevel and not on a pressed band, mm.

@@ -96,11 +96,6 @@ def manifold(mesh: Mesh) -> manifold3d.Manifold:
     return solid
 
 
-def shared_volume(one: Mesh, other: Mesh) -> float:
-    """Volume in mm³ that two meshes have in common."""
-    return float((manifold(one) ^ manifold(other)).volume())
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Piece:
     """One panel ready to be tested against others."""
@@ -137,12 +132,17 @@ class Bite:
 NO_BITE = Bite(0.0, 0.0, 0.0)
 
 
+@lru_cache(maxsize=128)
+def _solid(piece: Piece) -> manifold3d.Manifold:
+    """A piece as a solid in its blank's frame; the last ones are remembered (by identity)."""
+    return manifold(prism(piece.panel, piece.thickness))
+
+
 def meeting(one: Piece, other: Piece, relative: FloatArray) -> Bite:
     """What two pieces share; relative: 4x4 from the frame of `other` to that of `one`."""
     if float(hull_gaps(one.body, other.body, relative[None])[0]) > -_TOUCHING:
         return NO_BITE
-    moved = placed(prism(other.panel, other.thickness), relative)
-    common = manifold(prism(one.panel, one.thickness)) ^ manifold(moved)
+    common = _solid(one) ^ _solid(other).transform(relative[:3])
     volume = float(common.volume())
     if volume <= 0.0:
         return NO_BITE
@@ -170,18 +170,22 @@ def overlaps(
     least: float = LEAST_VOLUME,
     *,
     within: bool = True,
+    margin: float = 0.0,
 ) -> tuple[Overlap, ...]:
-    """As `overlap`, for the panels of many blanks: between the blanks and, if `within`, inside each."""
+    """As `overlap`, for the panels of many blanks: between the blanks and, if `within`, inside each.
+
+    margin: pairs whose boxes along the axes share less than this many mm are left out untried.
+    """
     ready = [(piece, places[name]) for blank, places in parts for name, piece in pieces(blank).items()]
-    return _meetings(ready, least, within=within)
+    return _meetings(ready, least, within=within, margin=margin)
 
 
 def _meetings(
-    ready: Sequence[tuple[Piece, FloatArray]], least: float, *, within: bool = True
+    ready: Sequence[tuple[Piece, FloatArray]], least: float, *, within: bool = True, margin: float = 0.0
 ) -> tuple[Overlap, ...]:
     corners = [apply(place, piece.body.corners) for piece, place in ready]
     low, high = np.stack([c.min(axis=0) for c in corners]), np.stack([c.max(axis=0) for c in corners])
-    near = (low[:, None] < high[None, :]).all(axis=-1)
+    near = (low[:, None] + margin < high[None, :]).all(axis=-1)
     found: list[Overlap] = []
     for first, second in np.argwhere(np.triu(near & near.T, 1)):
         (one, place), (other, other_place) = ready[first], ready[second]

@@ -1,0 +1,175 @@
+"""folding.txt: every blank with its folds in the order they are made, as plain text, 78 signs to a line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import degrees
+from textwrap import wrap
+from types import MappingProxyType
+
+from foldwright.design.model import Design
+from foldwright.design.parts import Box, FoldedWing, Part, Plate
+from foldwright.design.workshop import Cutter, Workshop
+from foldwright.geometry.fold.model import Blank, Fold
+from foldwright.geometry.fold.path import folding_order
+from foldwright.layout.as_cut import as_cut
+from foldwright.make.blank_drawing import draw_blank
+from foldwright.make.fold_table import TABLE
+from foldwright.make.way_round import faces_where, way_round
+
+WIDTH = 78
+
+_FORMERS = MappingProxyType(
+    {
+        "nose": "nose former (bulkhead)",
+        "former": "former (bulkhead)",
+        "motor": "motor former (bulkhead)",
+        "tail": "tail former (bulkhead)",
+    }
+)
+_OPENING = """
+    Face A of a folded blank ends up outside, face B inside. A fold is opened on one face, where it is cut or
+    pressed; the paper of the other face stays whole and is the hinge. Angles are turned from flat. Make the
+    folds of a blank in the order given; try each one dry before any glue.
+"""
+_CAUTIONS = """
+    Blades: cut away from your fingers, along a steel rule, in several light strokes with a fresh blade; cap
+    it when you lay it down.
+
+    Lasers: foam and paper burn and their fumes harm; draw the air off, stay beside the machine, keep to its
+    maker's rules and your local ones.
+"""
+
+
+def folding_text(design: Design, blanks: Sequence[Blank], workshop: Workshop) -> bytes:
+    """The file. blanks: of the aeroplane, in the order of the design."""
+    about = design.design
+    head = f"Folding {about.name}, revision {about.revision}, at {workshop.name}"
+    lines = [*_filled(head), "=" * min(len(head), WIDTH), ""]
+    lines += _filled(_OPENING)
+    parts = {part.id: part for part in design.part}
+    folded = [blank for blank in blanks if blank.folds]
+    for blank in folded:
+        lines += ["", *_folded(blank, parts.get(blank.name.split("/")[0]), workshop.cutter)]
+    flat = [blank for blank in blanks if not blank.folds]
+    if flat:
+        lines += ["", "Flat parts", "----------", ""]
+        for blank in flat:
+            lines += _item(_flat(blank, parts.get(blank.name.split("/")[0])), "- ")
+    lines += ["", "Cautions", "--------", ""]
+    for caution in _CAUTIONS.split("\n\n"):
+        lines += _item(caution, "- ")
+    return ("\n".join(lines) + "\n").encode()
+
+
+def _filled(text: str, first: str = "", rest: str = "") -> list[str]:
+    return wrap(
+        " ".join(text.split()),
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_on_hyphens=False,
+        break_long_words=True,
+    )
+
+
+def _item(text: str, sign: str) -> list[str]:
+    return _filled(text, sign, " " * len(sign))
+
+
+def _folded(blank: Blank, part: Part | None, cutter: Cutter) -> list[str]:
+    lines = [blank.name, "-" * min(len(blank.name), WIDTH), ""]
+    lines += _filled(f"{_what(blank, part)}.{_copies(blank)} Face A is the outside.")
+    apart = {line.name for line in draw_blank(as_cut(blank), cutter).lines if line.role == "edge"}
+    hinges = [fold for fold in blank.folds if fold.method == "live"]
+    for number, fold in enumerate([*folding_order(blank), *hinges], 1):
+        lines += ["", *_item(_fold(fold, cutter, alone=fold.name not in apart), f"{number:2d}. ")]
+    return lines
+
+
+def _what(blank: Blank, part: Part | None) -> str:
+    """What a blank is, in the trade's words."""
+    own = blank.name.partition("/")[2]
+    said = blank.name
+    if isinstance(part, FoldedWing):
+        said = (
+            "the wing's spar, upright under its ridge" if own == "spar" else "the wing, folded from one blank"
+        )
+    elif isinstance(part, Box):
+        said = _of_body(part, own)
+    elif isinstance(part, Plate):
+        said = f"{part.role}, {own}" if part.mirrored else part.role
+    return said[:1].upper() + said[1:]
+
+
+def _of_body(part: Box, own: str) -> str:
+    for former in part.former:
+        if former.id == own:
+            return _FORMERS[former.role]
+    for deck in part.deck:
+        if deck.id == own:
+            return deck.role
+    return "the body: floor and sides in one blank"
+
+
+def _copies(blank: Blank) -> str:
+    return f" {blank.copies} of them." if blank.copies > 1 else ""
+
+
+def _fold(fold: Fold, cutter: Cutter, *, alone: bool) -> str:
+    """One fold in sentences. alone: one line is drawn for it."""
+    opened, hinge, toward = fold.opened.upper(), fold.hinge.upper(), fold.toward.upper()
+    done = "pressed" if fold.method == "crush" else "cut"
+    if fold.method == "live":
+        clears = f"clears {degrees(fold.limit):.0f}° towards face {toward}"
+        first, last = f"{fold.name}: hinge (live), flat at rest, {clears}.", ""
+    else:
+        closes = _closes(fold, alone=alone)
+        first = f"{fold.name}: {fold.method}, {degrees(fold.angle):.0f}°."
+        last = f"Turn {fold.child} towards face {toward}; {closes}."
+    second = f"Opened ({done}) on face {opened}; the paper of face {hinge} is the hinge."
+    return " ".join(s for s in (first, second, _making(fold, cutter, alone=alone), last) if s)
+
+
+def _closes(fold: Fold, *, alone: bool) -> str:
+    """What becomes of the opened face when the fold is turned."""
+    if fold.toward != fold.opened:
+        return "it opens wide"
+    return "its edges press together" if alone and fold.method != "crush" else "it closes"
+
+
+def _making(fold: Fold, cutter: Cutter, *, alone: bool) -> str:
+    """What the cutter has done and what is left to a hand."""
+    rule = TABLE[fold.method]
+    middle, edges = rule.middle[cutter.kind], rule.edges.get(cutter.kind)
+    by_laser = cutter.kind == "laser" and cutter.to_paper
+    if edges is not None and alone:
+        return _narrow(fold, by_laser=by_laser)
+    sentences = []
+    if by_laser and "to_paper" in {middle, edges}:
+        sentences.append("The laser has cut it to the far paper.")
+    elif middle == "to_paper":
+        lines = "both lines" if edges == "to_paper" else "the line"
+        sentences.append(f"With a knife, cut along {lines} down to the far paper.")
+    if hand := rule.hand[cutter.kind]:
+        sentences.append(f"By hand: {hand}.")
+    return " ".join(sentences)
+
+
+def _narrow(fold: Fold, *, by_laser: bool) -> str:
+    """A fold whose lines lie so near each other that one is drawn."""
+    if fold.method == "crush":
+        return "By hand: press along the line."
+    if by_laser:
+        return "The laser has cut it to the far paper; no foam comes out."
+    return "With a knife, one upright cut along the line down to the far paper; no foam comes out."
+
+
+def _flat(blank: Blank, part: Part | None) -> str:
+    way = way_round(blank)
+    words = f"{blank.name}: {_what(blank, part)}.{_copies(blank)}"
+    words += f" Built in, face A looks {faces_where(blank, 'a')}"
+    if way is None:
+        return f"{words}."
+    edge = "forward" if way.word == "front" else "up"
+    return f'{words} and the edge lettered "{way.word}" points {edge}.'
