@@ -14,7 +14,7 @@ PICTURES = Path(__file__).resolve().parents[1] / "docs" / "pictures"
 
 
 def write() -> None:
-    """Three-quarter view, first sheet, setup card: SVG where the format is one, PNG of PDF pages elsewhere."""
+    """Three-quarter view as SVG; first sheet and setup card as PNG of their PDF pages."""
     PICTURES.mkdir(exist_ok=True)
     result = evaluated("school-laser")
     if result.results is None:

@@ -193,7 +193,7 @@ def test_section_of_the_demo_is_the_closed_form() -> None:
     thickness = results().airframe.wing.thickness
     t = section.t
     # highest point: outer ridge; lowest: the strip's under face (first principles)
-    kink = t * np.tan(section.kappa / 2.0)
+    kink = t * np.tan((section.alpha + section.mu) / 2.0)
     top = section.height + t * np.cos(section.alpha) + kink * np.sin(section.alpha)
     # the contour is read at 81 places, so the very peak may be missed by a little
     assert top + t - 0.5 < thickness * 220.0 <= top + t + 1e-9

@@ -170,10 +170,8 @@ def _square() -> float:
 
 
 def _folds() -> Iterable[Row]:
-    for k, box in (
-        (0.0, Box(80.0, 50.0, 300.0, 5.0, "slit")),
-        (1.0, Box(80.0, 50.0, 300.0, 5.0, "crush", 5.0, 5.0)),
-    ):
+    slit, rounded = Box(80.0, 50.0, 300.0, 5.0, "slit"), Box(80.0, 50.0, 300.0, 5.0, "crush", 5.0, 5.0)
+    for k, box in ((0.0, slit), (1.0, rounded)):
         yield Row(
             f"bend deduction at 90°, 5 mm board, R = 0, K = {k:g}, mm",
             (folds.bend_deduction(pi / 2, 5.0, 0.0, k),),

@@ -22,6 +22,7 @@ from foldwright.airframe.wing_section import (
 )
 from foldwright.base.messages import words
 from foldwright.base.types import FloatArray
+from foldwright.design.parts import FoldedWing
 from foldwright.geometry.fold.checks import FoldRules, check_blank
 from foldwright.geometry.fold.flat import transforms
 from foldwright.geometry.fold.model import Blank
@@ -45,10 +46,10 @@ def corners(blank: Blank, name: str, face: str) -> FloatArray:
 def flat_widths(section: Section, part: FoldedWing) -> dict[str, float]:
     """Flat width of every panel by the closed forms of the section, mm: an independent check of unfolding.
 
-    e = t*tan(kappa/2) for a groove ridge, 0 for a slit one.
+    e = t*tan((alpha + mu)/2) for a groove ridge, 0 for a slit one.
     """
     t, a, mu = section.t, section.alpha, section.mu
-    e = 0.0 if part.ridge.method == "slit" else t * tan(section.kappa / 2.0)
+    e = 0.0 if part.ridge.method == "slit" else t * tan((a + mu) / 2.0)
     widths = {
         "strip": section.strip_aft + (part.strip.land_mm if part.strip.runs_on else 0.0) - section.start,
         "front": (section.spar_x - t * sin(a)) / cos(a) + e,

@@ -9,6 +9,7 @@ from shutil import copytree
 import pytest
 
 from foldwright.cli.plan_work import folder_problem
+from foldwright.make.manifest import About, manifest
 from tests.cli.commands import DESIGN, SCHOOL, Said, design_file, run
 
 FILES = {
@@ -17,6 +18,7 @@ FILES = {
     "design.toml", "workshop.toml", "stock.toml", "airframe.json", "layout.toml", "manifest.json",
     "LICENSE-of-the-plans.txt", "CHANGES.md", "folding.txt",
 }  # fmt: skip
+KEYS = ("design", "revision", "workshop", "licence", "flown")
 
 
 @pytest.fixture(scope="module")
@@ -91,6 +93,30 @@ def test_readback_finds_a_hole_moved_and_hidden_from_the_manifest(
     said = run("readback", folder, "--json")
     assert said.code == 1
     assert "R07" in said.codes
+
+
+def test_readback_holds_the_card_and_its_pages_against_the_design_file(
+    written: tuple[Said, Path], tmp_path: Path
+) -> None:
+    """Changed over with a manifest that agrees: two files as one finding each, and a note as a watch."""
+    folder = copytree(written[0].data["folder"], tmp_path / "set")
+    card = json.loads((folder / "setup-card.json").read_text(encoding="utf-8"))
+    card["weight"]["all_up_g"]["value"] += 1
+    (folder / "setup-card.json").write_text(json.dumps(card), encoding="utf-8")
+    (folder / "setup-card.pdf").write_bytes((folder / "views.pdf").read_bytes())
+    table = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
+    files = {name: (folder / name).read_bytes() for name in table["files"]}
+    about = About(*(table[name] for name in (*KEYS, "version", "libraries")))
+    (folder / "manifest.json").write_bytes(manifest(files, about))
+    (folder / "note.txt").write_text("mine", encoding="utf-8")
+    said = run("readback", folder, "--json")
+    assert said.code == 1
+    found = [(row["code"], row["where"]) for row in said.data["findings"]]
+    assert sorted(found) == [
+        ("R14", "note.txt"),
+        ("R15", "setup-card.json"),
+        ("R16", "setup-card.pdf"),
+    ]
 
 
 def test_readback_of_a_zip_cut_short_is_a_no_go(written: tuple[Said, Path], tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ from foldwright.airframe.model import Airframe, MassItem, Placed, Thrust
 from foldwright.design.workshop import Workshop
 from foldwright.geometry.fold.flat import transforms
 from foldwright.geometry.fold.marks import station_of
-from foldwright.geometry.fold.mass import board_moments, mass_properties, panels_moments, point_moments
+from foldwright.geometry.fold.mass import mass_properties, moved, panels_moments, point_moments
 from foldwright.geometry.fold.model import Blank
 from foldwright.layout.from_airframe import lay_out
 from foldwright.make.airframe_json import airframe_json
@@ -37,9 +37,12 @@ def airframe(blanks: tuple[Blank, ...]) -> Airframe:
 
 
 def card(made: Airframe) -> bytes:
-    parts = [(placed.blank, placed.transforms) for placed in made.placed]
-    whole_board = mass_properties(board_moments(parts, made.board.material))
-    mass, cg = whole_board.mass, whole_board.cg
+    total = np.zeros((4, 4))
+    for placed in made.placed:
+        places = np.stack([placed.transforms[panel.name] for panel in placed.blank.panels])
+        total += moved(panels_moments(placed.blank.panels, made.board.material), places).sum(axis=0)
+    found = mass_properties(total)
+    mass, cg = found.mass, found.cg
     moment = mass * float(cg[0]) + sum(float(item.moments[0, 3]) for item in made.masses)
     whole = mass + sum(float(item.moments[3, 3]) for item in made.masses)
     marks = [

@@ -7,9 +7,8 @@ import math
 import pytest
 
 from foldwright.geometry.lettering import width_mm
-from foldwright.make.drawing import Align, Path, Text
-from foldwright.make.formats.stroked import baseline, stroked, text_paths
-from tests.make.format_samples import all_pens
+from foldwright.make.drawing import Align, Text
+from foldwright.make.formats.stroked import baseline, text_paths
 
 
 @pytest.mark.parametrize(("align", "before"), [("left", 0.0), ("centre", 0.5), ("right", 1.0)])
@@ -33,13 +32,3 @@ def test_strokes_are_as_high_as_the_texts_capitals_on_the_texts_own_layer() -> N
     ys = [y for path in paths for _, y in path.points]
     assert [min(ys), max(ys)] == pytest.approx([20.0, 23.5])
     assert {(path.pen, path.face) for path in paths} == {("mark", "b")}
-
-
-def test_a_stroked_drawing_holds_no_text_and_everything_else() -> None:
-    drawing = all_pens()
-    done = stroked(drawing)
-    assert not any(isinstance(item, Text) for item in done.items)
-    assert [i for i in done.items if i in drawing.items] == [
-        i for i in drawing.items if not isinstance(i, Text)
-    ]
-    assert sum(isinstance(i, Path) for i in done.items) > sum(isinstance(i, Path) for i in drawing.items)

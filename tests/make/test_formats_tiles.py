@@ -14,6 +14,7 @@ from shapely.geometry import LineString, Polygon
 from foldwright.geometry.lettering import width_mm
 from foldwright.make.drawing import Drawing, Fill, Path, Point, Text
 from foldwright.make.formats.clip import Box, clip_path, clip_rings
+from foldwright.make.formats.islands import joined
 from foldwright.make.formats.tiles import PAPERS, Grid, PaperName, layout, tile, tile_content
 from tests.make.format_samples import ring, sheet
 
@@ -265,3 +266,64 @@ def test_paper_without_room_is_refused(
 ) -> None:
     with pytest.raises(ValueError, match=r"room|overlap"):
         tile(sheet(), paper, overlap, margin)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter", "A3"])
+@pytest.mark.parametrize(
+    "title",
+    ["Glasswing rev A, sheet-2-b, Saltmere village school", "Marram rev A, sheet-1, Dune Lane kitchen table"],
+)
+def test_every_page_says_what_it_is_in_full(paper: PaperName, title: str) -> None:
+    """Design, revision, sheet and page, uncut, legible and within the printer's reach, clear of what is
+    drawn.
+    """
+    content = Path("cut", "", ((1.0, 1.0), (419.0, 1.0), (419.0, 789.0), (1.0, 789.0)), closed=True)
+    for page in tile(Drawing(title, 420.0, 790.0, (content,)), paper, OVERLAP, MARGIN)[1:]:
+        top = page.height_mm - MARGIN
+        head = [i for i in page.items if isinstance(i, Text) and i.at[1] > top - 6.0 and i.align == "left"]
+        assert " ".join(i.text for i in head) == f"{page.title.rsplit(', ', 1)[1]}   {title}"
+        assert all(i.height_mm >= 1.9 for i in head)
+        others = [
+            i for i in page.items if isinstance(i, Text) and i.align == "centre" and i.at[1] > top - 6.0
+        ]
+        ends = [i.at[0] + 1.15 * width_mm(i.text, i.height_mm) for i in head]
+        starts = [i.at[0] - 0.575 * width_mm(i.text, i.height_mm) for i in others]
+        assert max(ends) < min([*starts, page.width_mm - MARGIN])
+
+
+def test_islands_are_joined_by_empty_pages() -> None:
+    """Two squares in opposite corners of a grid of 4 x 3: a shortest way between them is 6 pages long."""
+    window = (182.0, 269.0)
+    width, height = 4 * window[0] - 3 * OVERLAP - 1.0, 3 * window[1] - 2 * OVERLAP - 1.0
+    squares = tuple(
+        Path("cut", "", ring(at, 20.0, 4), closed=True)
+        for at in ((30.0, height - 30.0), (width - 30.0, 30.0))
+    )
+    drawing = Drawing("t", width, height, squares)
+    grid = layout(drawing, (210.0, 297.0), OVERLAP, MARGIN)
+    assert (grid.rows, grid.columns) == (3, 4)
+    assert len(tile(drawing, (210.0, 297.0))) == 1 + 6
+
+
+PLACES = st.frozensets(st.tuples(st.integers(0, 5), st.integers(0, 4)), max_size=12)
+
+
+@given(PLACES)
+def test_all_printed_pages_hang_together(places: frozenset[tuple[int, int]]) -> None:
+    """Other library: the union of the pages' squares, each a hair larger, is one polygon."""
+    kept = joined(places, 6, 5)
+    assert places <= kept
+    assert all(0 <= row < 6 and 0 <= column < 5 for row, column in kept)
+    corners_do_not_count = [
+        part
+        for r, c in kept
+        for part in (
+            shapely.box(c - 0.51, r - 0.4, c + 0.51, r + 0.4),
+            shapely.box(c - 0.4, r - 0.51, c + 0.4, r + 0.51),
+        )
+    ]
+    assert len(shapely.get_parts(shapely.union_all(corners_do_not_count))) <= 1
+    if len(places) == 2:
+        (a, b), (c, d) = sorted(places)
+        assert len(kept) == abs(a - c) + abs(b - d) + 1
+    assert joined(kept, 6, 5) == kept

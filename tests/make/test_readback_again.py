@@ -10,14 +10,17 @@ import json
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
+from importlib.metadata import PackageNotFoundError
 from typing import Any
 
+import numpy as np
 import pytest
 
 from foldwright.base.messages import words
 from foldwright.design.load import starter
 from foldwright.design.save import set_value
 from foldwright.make.bundle import Bundle, Texts, make_bundle
+from foldwright.make.libraries import libraries
 from foldwright.make.manifest import NAME
 from foldwright.make.plans import complete
 from foldwright.make.readback_again import compared, made_again
@@ -79,8 +82,7 @@ def test_the_first_keys_that_differ_are_named_with_both_values() -> None:
         row["face"] = "x"
     rows = compared(made().files, again(**{"setup-card.json": json.dumps(card).encode()}))
     says = words(ReadbackReport(rows).findings[0]).says
-    assert f"battery.mass_g {was}, reference.marks[0].face" in says
-    assert f"battery.mass_g {was + 3}, reference.marks[0].face" in says
+    assert f"battery.mass_g is {was + 3}, made again {was}; reference.marks[0].face is" in says
     assert " more" in says
 
 
@@ -156,3 +158,27 @@ def test_other_libraries_leave_the_card_to_its_last_place() -> None:
 
 def test_figures_that_cannot_be_read_are_left_to_the_folding() -> None:
     assert codes(compared(made().files, again(**{"setup-card.json": b"{"}))) == []
+
+
+def test_a_design_with_a_no_go_is_not_made_again() -> None:
+    text = set_value(starter(), "part.wing.spar.height_mm", 50.0)
+    assert isinstance(text, str)
+    found = ReadbackReport(made_again(again(**{"design.toml": text.encode()}))).findings
+    assert [(one.code, one.where) for one in found] == [("R17", "design.toml and workshop.toml")]
+
+
+def test_a_blank_that_finds_no_sheet_makes_no_plan_set() -> None:
+    text = made().files["workshop.toml"].decode()
+    small = text.replace("length_mm = 700.0", "length_mm = 400.0")
+    assert small != text
+    found = ReadbackReport(made_again(again(**{"workshop.toml": small.encode()}))).findings
+    assert [(one.code, one.where) for one in found] == [("R17", "design.toml and workshop.toml")]
+
+
+def test_a_library_that_is_not_installed_has_no_version(monkeypatch: pytest.MonkeyPatch) -> None:
+    def gone(name: str) -> str:
+        raise PackageNotFoundError(name)
+
+    assert libraries()["numpy"] == np.__version__
+    monkeypatch.setattr("foldwright.make.libraries.version", gone)
+    assert libraries.__wrapped__()["numpy"] == "unknown"

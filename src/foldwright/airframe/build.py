@@ -21,7 +21,8 @@ from foldwright.design.model import Design
 from foldwright.design.parts import Box, FoldedWing, Joint, Part, Plate, Saddle, SlotTab
 from foldwright.design.resolve import Resolved
 from foldwright.design.workshop import Workshop
-from foldwright.geometry.fold.flat import transforms
+from foldwright.geometry.fold.checks import check_planes
+from foldwright.geometry.fold.flat import PlanesDoNotMeetError, transforms
 from foldwright.geometry.fold.mass import Material, board_moments, box_moments, line_moments
 
 
@@ -89,6 +90,16 @@ def build_airframe(design: Design, fitted: Resolved, workshop: Workshop) -> Airf
     )
 
 
+def _built(part: Part, bench: Bench) -> PartBuild:
+    """One part, or the finding that says which of its planes do not meet."""
+    try:
+        return BUILDERS[type(part)](part, bench)
+    except PlanesDoNotMeetError as error:
+        return PartBuild(
+            part.id, (), findings=check_planes(error.blank, error.thickness, error.panels, error.folds)
+        )
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Shape:
     """Parts folded and joined, before anything is put in: what only the parts and the board decide."""
@@ -112,7 +123,7 @@ def folded(
     spars: part id and g/m of every bought spar. motor_tilt: rad, thrust vector nose-up positive.
     """
     bench = Bench(board, dict(spars), motor_tilt)
-    built = {part.id: BUILDERS[type(part)](part, bench) for part in parts}
+    built = {part.id: _built(part, bench) for part in parts}
     findings = [finding for build in built.values() for finding in build.findings]
     if all(build.blanks for build in built.values()):
         findings += _join(parts, joints, built, board)

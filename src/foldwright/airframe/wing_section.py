@@ -18,7 +18,7 @@ _STEPS = 60
 class Section:
     """Numbers of one folded section, mm and rad.
 
-    alpha: front slope; mu: aft slope; kappa: turn of the ridge; start: forward edge of the under strip
+    alpha: front slope; mu: aft slope; start: forward edge of the under strip
     on its hinge skin; nose_height: height s of the narrow nose strip (two_fold), else 0.
     """
 
@@ -31,11 +31,6 @@ class Section:
     mu: float
     nose: str
     nose_height: float
-
-    @property
-    def kappa(self) -> float:
-        """Turn of the ridge, rad."""
-        return self.alpha + self.mu
 
     @property
     def start(self) -> float:

@@ -41,8 +41,3 @@ class Band:
             return cls(float("nan"), float("nan"), float("nan"), unit, basis, 1.0)
         low, high = np.percentile(good, (5.0, 95.0))
         return cls(float(flat[0]), float(low), float(high), unit, basis, missing)
-
-    @classmethod
-    def exact(cls, value: float, unit: str, basis: str = "geometry, exact") -> Band:
-        """A number without spread, such as a dimension."""
-        return cls(value, value, value, unit, basis)

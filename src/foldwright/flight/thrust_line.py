@@ -36,8 +36,8 @@ class ThrustLine:
     side: where the motor stands; thrust: N. moment: N·mm, nose-up positive; edge_launch, edge_cruise:
     mm of trailing edge UP that the same moment would take (positive: power acts like up elevon), without the
     stream's help. direction: "up", "down" or "neither" of the centre value; certain: share of the samples
-    that pitch that way (for "neither": that stay small). tilt_deg: of the thrust vector, nose-up positive. passes: mm by which the
-    thrust line passes above the centre of gravity (negative: below).
+    that pitch that way (for "neither": that stay small). tilt_deg: of the thrust vector, nose-up positive.
+    passes: mm by which the thrust line passes above the centre of gravity (negative: below).
     """
 
     side: Side

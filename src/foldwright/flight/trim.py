@@ -46,8 +46,8 @@ class Trim:
     up: mm of trailing edge up at the station; delta: degrees, trailing edge down positive; alpha: incidence
     of the x axis, degrees; lift: lift coefficient; reserve: greatest lift coefficient less `lift` (negative:
     stalled). stalled: share of the samples (0-1) that have no trim because they would need more than the
-    greatest lift; they are NaN in `state` and counted in the bands' `missing`. below_stall: whether the centre
-    value is below the greatest lift.
+    greatest lift; they are NaN in `state` and counted in the bands' `missing`. below_stall: whether the
+    centre value is below the greatest lift.
     """
 
     condition: Condition

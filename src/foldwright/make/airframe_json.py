@@ -15,7 +15,7 @@ import numpy as np
 from foldwright.airframe.model import Airframe, MassItem, Placed
 from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.marks import station_of
-from foldwright.geometry.fold.mass import Material, mass_properties, moved, panels_moments
+from foldwright.geometry.fold.mass import Material, panels_moments
 from foldwright.geometry.fold.model import Blank, EdgeCut, Fold, Mark, Panel
 from foldwright.layout.as_cut import as_cut
 

@@ -10,7 +10,7 @@ import shapely
 
 from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Cutter
-from foldwright.geometry.fold.flatcheck import FoldLines, FoldLine, cut_lines, fold_lines
+from foldwright.geometry.fold.flatcheck import FoldLine, FoldLines, cut_lines, fold_lines
 from foldwright.geometry.fold.model import Blank, Mark
 from foldwright.geometry.fold.rings import inset
 from foldwright.layout.as_cut import bevels, contours

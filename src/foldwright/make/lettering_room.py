@@ -32,18 +32,23 @@ BELOW, ABOVE = 0.3, 1.1
 """What letters reach below their line and above it, of their height."""
 
 _LINE_STEP = 1.6
+# Lines within a degree or so of upright are read upward, to whichever side they lean.
+_UPRIGHT = 0.02
 
 
 @dataclass(slots=True)
 class Room:
     """One face of one part while words are put on it.
 
-    inside: the part's area. taken: lines and words that are there already.
+    inside: the part's area. taken: lines and words that are there already. forced: words that stand on
+    others for want of room. heights: of letters beside lines, the wished first.
     """
 
     face: Face
     inside: shapely.Polygon
     taken: list[shapely.Geometry] = field(default_factory=list)
+    forced: int = 0
+    heights: tuple[float, ...] = SMALL_HEIGHTS
 
     def fits(self, box: shapely.Polygon) -> bool:
         """True where a box lies inside, clear of everything taken."""
@@ -73,7 +78,7 @@ def box_about(at: FloatArray, along: FloatArray, width: float, low: float, high:
 def reading_way(along: FloatArray) -> FloatArray:
     """Unit vector along a line that words on it are read in: to the right, or upward."""
     unit: FloatArray = along / np.hypot(*along)
-    forward = unit[0] > 1e-9 or (abs(unit[0]) <= 1e-9 and unit[1] > 0.0)
+    forward = unit[1] > 0.0 if abs(unit[0]) <= _UPRIGHT else unit[0] > 0.0
     return unit if forward else -unit
 
 
@@ -98,7 +103,7 @@ def fold_name(
         return spot
 
     for text in words:
-        for height in SMALL_HEIGHTS:
+        for height in room.heights:
             width = WIDER * width_mm(text, height)
             for gap in (*(reach + step for step in _STEPS), _BESIDE):
                 for share in PLACES:
@@ -107,6 +112,7 @@ def fold_name(
                     if room.fits(box):
                         room.put(box)
                         return text_at(room.face, spot, reading, height, text)
+    room.forced += 1
     height = SMALL_HEIGHTS[-1]
     spot = base(0.5, _BESIDE, height)
     room.put(box_about(spot, reading, WIDER * width_mm(words[-1], height), 0.0, height))
@@ -128,16 +134,17 @@ def part_name(room: Room, lines: Sequence[str]) -> list[Text]:
     for size in range(len(lines), 0, -1):
         block = _block(room, lines[:size], _NAME_HEIGHTS)
         if block:
-            return [*block, *_more_lines(room, lines[size:])]
+            return [*block, *more_lines(room, lines[size:])]
     block = _block(room, lines[:1], (_LEAST_HEIGHT,))
     if block:
-        return [*block, *_more_lines(room, lines[1:])]
+        return [*block, *more_lines(room, lines[1:])]
+    room.forced += 1
     point = room.inside.representative_point()
     return _label(room, lines[:1], np.array([point.x, point.y]), np.array([1.0, 0.0]), _LEAST_HEIGHT)
 
 
-def _more_lines(room: Room, lines: Sequence[str]) -> list[Text]:
-    """Each line for itself, where there is room."""
+def more_lines(room: Room, lines: Sequence[str]) -> list[Text]:
+    """Each line by itself, where there is room."""
     return [text for line in lines for text in _block(room, (line,), (2.5, 2.0, _LEAST_HEIGHT))]
 
 

@@ -29,6 +29,8 @@ _GAPS = (1.5, 3.0, 5.0, 8.0, 11.0, 14.0, 18.0, 22.0, 28.0)
 _LEADER_FROM = 2.9
 _CLEAR = 2.0
 _TO_LEADER = 0.8
+# Letters lower than this are for where there is no room for taller ones.
+_EASY_MM = 2.0
 # A name further from its line than this cannot be told to belong to it without a leader.
 _ASIDE = (1.2, 2.0, 3.0)
 _RINGS = (6.0, 9.0, 13.0, 18.0, 24.0, 32.0, 42.0)
@@ -45,27 +47,30 @@ def mark_name(
     else along the line, nearer to it than to any other; else with a slanting leader.
     """
     p, q = line[0], line[-1]
-    for text in words:
-        for found in (_beyond(room, text, p, q, others), _along(room, text, p, q, own, others)):
-            if found:
-                return found
+    easy = tuple(height for height in room.heights if height >= _EASY_MM)
+    small = tuple(height for height in room.heights if height < _EASY_MM)
+    for text, heights in product(words, (easy, small)):
+        if found := _beyond(room, text, p, q, others, heights):
+            return found
+        if found := _along(room, text, p, q, own, others, heights):
+            return found
     for text in words:
         if found := _led(room, text, p, q):
             return found
-    return _anyhow(room, words[-1], p, q)
+    return forced_words(room, words[-1], p, q)
 
 
 def edge_words(
     room: Room, words: Sequence[str], line: FloatArray, own: shapely.Geometry, others: shapely.Geometry
 ) -> list[Item]:
-    """What a line along an edge means, along it; never nothing."""
+    """What a line along an edge means, along it or with a leader; nothing where there is no room."""
     for text in words:
-        if found := _along(room, text, line[0], line[-1], own, others):
+        if found := _along(room, text, line[0], line[-1], own, others, room.heights):
             return found
     for text in words:
         if found := _led(room, text, line[0], line[-1]):
             return found
-    return _anyhow(room, words[-1], line[0], line[-1])
+    return []
 
 
 def _ends(p: FloatArray, q: FloatArray) -> list[tuple[FloatArray, FloatArray]]:
@@ -75,13 +80,15 @@ def _ends(p: FloatArray, q: FloatArray) -> list[tuple[FloatArray, FloatArray]]:
     return [(last, along), (first, -along)]
 
 
-def _beyond(room: Room, text: str, p: FloatArray, q: FloatArray, others: shapely.Geometry) -> list[Item]:
+def _beyond(
+    room: Room, text: str, p: FloatArray, q: FloatArray, others: shapely.Geometry, heights: Sequence[float]
+) -> list[Item]:
     if float(np.hypot(*(q - p))) < 1e-6:
         return []
     ends = _ends(p, q)
     reading = ends[0][1]
     up = np.array([-reading[1], reading[0]])
-    for height in SMALL_HEIGHTS:
+    for height in heights:
         width = WIDER * width_mm(text, height)
         for gap, (end, out) in product(_GAPS, ends):
             base = end + out * (gap + width / 2.0) - up * height / 2.0
@@ -100,13 +107,19 @@ def _beyond(room: Room, text: str, p: FloatArray, q: FloatArray, others: shapely
 
 
 def _along(
-    room: Room, text: str, p: FloatArray, q: FloatArray, own: shapely.Geometry, others: shapely.Geometry
+    room: Room,
+    text: str,
+    p: FloatArray,
+    q: FloatArray,
+    own: shapely.Geometry,
+    others: shapely.Geometry,
+    heights: Sequence[float],
 ) -> list[Item]:
     if float(np.hypot(*(q - p))) < 1e-6:
         return []
     reading = reading_way(q - p)
     up = np.array([-reading[1], reading[0]])
-    for height in SMALL_HEIGHTS:
+    for height in heights:
         width = WIDER * width_mm(text, height)
         if width > float(np.hypot(*(q - p))):
             continue
@@ -123,19 +136,21 @@ def _along(
 def _led(room: Room, text: str, p: FloatArray, q: FloatArray) -> list[Item]:
     """Level, wherever it fits round the line, with a leader from the line's middle or ends."""
     level = np.array([1.0, 0.0])
-    for height in SMALL_HEIGHTS:
+    for height in room.heights:
         width = WIDER * width_mm(text, height)
         for tip, base in _around(p, q, width, height):
             box = box_about(base, level, width, -BELOW * height, ABOVE * height)
             if not room.fits(box):
                 continue
             middle = base + np.array([0.0, height / 2.0])
-            near = np.array([np.clip(tip[0], middle[0] - width / 2.0, middle[0] + width / 2.0), middle[1]])
-            way = (near - tip) / max(float(np.hypot(*(near - tip))), 1e-9)
-            leader = np.stack([tip + way * _TO_LEADER, near - way * (_TO_LEADER + height)])
-            if float((leader[1] - leader[0]) @ way) > 0.5 and _leads(room, leader):
+            half = max(width / WIDER / 2.0 - height / 2.0, 0.0)
+            near = np.array([np.clip(tip[0], middle[0] - half, middle[0] + half), middle[1]])
+            gap = shapely.LineString([tip, near]).difference(
+                shapely.union(box.buffer(_TO_LEADER), shapely.Point(tip).buffer(_TO_LEADER))
+            )
+            if gap.geom_type == "LineString" and gap.length > 1.0 and _leads(room, np.array(gap.coords)):
                 room.put(box)
-                return [_stroke(room, leader), text_at(room.face, base, level, height, text)]
+                return [_stroke(room, np.array(gap.coords)), text_at(room.face, base, level, height, text)]
     return []
 
 
@@ -161,8 +176,9 @@ def _stroke(room: Room, leader: FloatArray) -> Path:
     return Path("letter", room.face, tuple((float(x), float(y)) for x, y in leader))
 
 
-def _anyhow(room: Room, text: str, p: FloatArray, q: FloatArray) -> list[Item]:
+def forced_words(room: Room, text: str, p: FloatArray, q: FloatArray) -> list[Item]:
     """In the smallest letters at the right end, whatever is there; on the line where that leaves the part."""
+    room.forced += 1
     height = SMALL_HEIGHTS[-1]
     width = WIDER * width_mm(text, height)
     end, out = _ends(p, q)[0] if float(np.hypot(*(q - p))) > 1e-6 else (p, np.array([1.0, 0.0]))

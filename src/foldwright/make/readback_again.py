@@ -26,6 +26,7 @@ _WHOLE = "the plan set"
 # of lengths in mm, angles in degrees and masses in g of the airframe, which are written to 1e-6
 _AIRFRAME = 1e-4
 _MOST_KEYS = 3
+_LONGEST = 60
 
 Near = Callable[[float, float], bool]
 
@@ -81,14 +82,19 @@ def _bundle(table: Table, files: Mapping[str, bytes], say: Say) -> Bundle | None
     workshop = load_workshop(files["workshop.toml"], "workshop.toml", stock.value)
     found = (*stock.findings, *design.findings, *workshop.findings)
     if stock.value is None or design.value is None or workshop.value is None:
-        return _refused(table, found)
+        _refused(table, found)
+        return None
     say("making the plan set again")
     result = evaluate(design.value, workshop.value, stock.value)
     if result.results is None:
-        return _refused(table, result.findings)
+        _refused(table, result.findings)
+        return None
     texts = ["" if read.source is None else read.source.text for read in (design, workshop)]
     bundle = make_bundle(result, Texts(texts[0], texts[1], found), say)
-    return bundle if bundle.files else _refused(table, bundle.evaluation.findings)
+    if not bundle.files:
+        _refused(table, bundle.evaluation.findings)
+        return None
+    return bundle
 
 
 def _refused(table: Table, found: tuple[Finding, ...]) -> None:
@@ -111,18 +117,13 @@ def _same_figures(
     if not wrong:
         table.same("R15", f"{name}: {len(want)} figures and words", "as made again", "as made again")
         return
-    shown, more = wrong[:_MOST_KEYS], len(wrong) - _MOST_KEYS
-    tail = f" and {more} more" if more > 0 else ""
-    table.wrong("R15", name, _listed(want, shown) + tail, _listed(got, shown) + tail)
+    pairs = [f"{key} is {_shown(got, key)}, made again {_shown(want, key)}" for key in wrong]
+    table.wrong("R15", name, "as made again", some_of(pairs, _MOST_KEYS, "; "))
 
 
-def _listed(leaves: Mapping[str, Any], keys: list[str]) -> str:
-    return ", ".join(f"{key} {_shown(leaves[key]) if key in leaves else 'missing'}" for key in keys)
-
-
-def _shown(value: Any) -> str:  # noqa: ANN401 - whatever stands in a file
-    text = json.dumps(value, ensure_ascii=False)
-    return text if len(text) <= 60 else f"{text[:57]}…"
+def _shown(leaves: Mapping[str, Any], key: str) -> str:
+    text = json.dumps(leaves[key], ensure_ascii=False) if key in leaves else "not there"
+    return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 1]}…"
 
 
 def _leaves(value: Any, key: str = "") -> Iterator[tuple[str, Any]]:  # noqa: ANN401 - whatever stands in a file

@@ -68,10 +68,10 @@ class ReadbackReport:
         )  # fmt: skip
 
 
-def some_of(names: Sequence[str], most: int = 4) -> str:
+def some_of(names: Sequence[str], most: int = 4, between: str = ", ") -> str:
     """The first names of a list, and how many there are besides."""
     more = len(names) - most
-    return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")
+    return between.join(names[:most]) + (f" and {more} more" if more > 0 else "")
 
 
 @dataclass(slots=True)

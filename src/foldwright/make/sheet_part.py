@@ -15,12 +15,29 @@ from foldwright.layout.from_airframe import Lying
 from foldwright.make.blank_drawing import BlankDrawing, Line
 from foldwright.make.drawing import Item, Path, Point
 from foldwright.make.fold_table import fold_words
-from foldwright.make.lettering_room import Room, fold_name, grain_arrow, part_name, taken_by
-from foldwright.make.mark_names import edge_words, mark_name
+from foldwright.make.lettering_room import (
+    SMALL_HEIGHTS,
+    Room,
+    fold_name,
+    grain_arrow,
+    more_lines,
+    part_name,
+    taken_by,
+)
+from foldwright.make.mark_names import edge_words, forced_words, mark_name
 from foldwright.make.way_round import WayRound, faces_where, way_items, way_round
 
 To = Callable[[FloatArray], FloatArray]
 
+# What is tried in turn: the part's name before the words beside lines, which way round after the name,
+# heights of the words beside lines.
+_ORDERS = (
+    (False, False, SMALL_HEIGHTS),
+    (True, False, SMALL_HEIGHTS),
+    (True, True, SMALL_HEIGHTS[1:]),
+    (True, True, SMALL_HEIGHTS[2:]),
+    (False, True, SMALL_HEIGHTS[2:]),
+)
 # Lines of one mark that lie nearer together than this share their name.
 _NEAR_MM = 20.0
 
@@ -70,18 +87,36 @@ def part_items(lying: Lying, drawing: BlankDrawing, to_up: To, to_down: To, nami
     rooms: list[Room] = []
     for face, to in ((lying.up, to_up), (lying.down, to_down)):
         lines = [line for line in drawing.lines if line.face == face]
-        room = _room(drawing, face, lines, to)
+        title = label_of(drawing.name, naming.copy, naming.copies) if face == name_face else ""
+        room, items = _lettered(blank, drawing, face, lines, to, naming, title)
         rooms.append(room)
-        views.append([])
-        if face == lying.up or lines:
-            views[-1] = _view(blank, drawing, lines, to, room)
-            if face == name_face:
-                views[-1] += _names(
-                    blank, room, to, naming, label_of(drawing.name, naming.copy, naming.copies)
-                )
+        views.append(items if face == lying.up or lines else [])
     cuts = [_path(line, to_up) for line in drawing.lines if not line.face]
     ground = shapely.Polygon(cuts[0].points)
     return PartItems((*cuts, *views[0]), tuple(views[1]), _shadow(drawing, rooms[1], to_down, naming), ground)
+
+
+def _lettered(
+    blank: Blank, drawing: BlankDrawing, face: Face, lines: list[Line], to: To, naming: Naming, title: str
+) -> tuple[Room, list[Item]]:
+    """Lines and words of one face. title: the part's name where it stands on this face, else "".
+
+    Where the part is too small for all words in the usual order, its name is put first and letters beside
+    lines are made smaller, as far as that helps.
+    """
+    tried: list[tuple[Room, list[Item]]] = []
+    for name_first, way_last, heights in _ORDERS:
+        room = _room(drawing, face, lines, to)
+        room.heights = heights
+        drawn: list[Item] = [_path(line, to) for line in lines]
+        names = _names(blank, room, to, naming, title, way_last=way_last) if title and name_first else []
+        words = _line_words(blank, drawing, lines, to, room)
+        if title and not name_first:
+            names = _names(blank, room, to, naming, title, way_last=way_last)
+        tried.append((room, [*drawn, *words, *names]))
+        if not room.forced or not title:
+            break
+    return min(tried, key=lambda one: one[0].forced)
 
 
 def _room(drawing: BlankDrawing, face: Face, lines: list[Line], to: To) -> Room:
@@ -93,15 +128,20 @@ def _room(drawing: BlankDrawing, face: Face, lines: list[Line], to: To) -> Room:
     return room
 
 
-def _names(blank: Blank, room: Room, to: To, naming: Naming, title: str) -> list[Item]:
+def _names(blank: Blank, room: Room, to: To, naming: Naming, title: str, *, way_last: bool) -> list[Item]:
     """Name, revision and face, which way round the part is built in, the grain."""
     lines = [title, f"rev {naming.revision}, face {room.face.upper()} up"]
     items: list[Item] = []
     way = way_round(blank)
     if way is not None:
-        items += _way(room, way, to)
+        items += [] if way_last else _way(room, way, to)
         lines.append(f"built in, this side looks {faces_where(blank, room.face)}")
-    items += part_name(room, lines)
+    named = part_name(room, lines)
+    items += named
+    if way is not None and way.word == "up" and lines[-1] not in {text.text for text in named}:
+        items += more_lines(room, (lines[-1].removeprefix("built in, "),))
+    if way is not None and way_last:
+        items += _way(room, way, to)
     if naming.grain_rad is not None:
         items += [Path("letter", room.face, points_of(p)) for p in grain_arrow(room, naming.grain_rad)]
     return items
@@ -120,10 +160,9 @@ def _shadow(drawing: BlankDrawing, room: Room, to: To, naming: Naming) -> tuple[
     return (*outlines, *part_name(room, (title, f"face {room.face.upper()} up")))
 
 
-def _view(blank: Blank, drawing: BlankDrawing, lines: list[Line], to: To, room: Room) -> list[Item]:
-    """Lines of one face with the words beside them."""
-    items: list[Item] = [_path(line, to) for line in lines]
-    items += [_fold_text(room, fold, drawing, to) for fold in blank.folds if fold.opened == room.face]
+def _line_words(blank: Blank, drawing: BlankDrawing, lines: list[Line], to: To, room: Room) -> list[Item]:
+    """Words beside the lines of one face: folds, marks, slanted edges."""
+    items: list[Item] = [_fold_text(room, f, drawing, to) for f in blank.folds if f.opened == room.face]
     return items + _small_words(blank, room, lines, to)
 
 
@@ -150,28 +189,46 @@ def _fold_text(room: Room, fold: Fold, drawing: BlankDrawing, to: To) -> Item:
 
 
 def _small_words(blank: Blank, room: Room, lines: list[Line], to: To) -> list[Item]:
-    """Names of marks, once where the same name stands near, and what the lines of slanted edges mean."""
+    """Names of marks, once where the same name stands near, then what the lines of slanted edges mean: each
+    where there is room, and each at least once.
+    """
     items: list[Item] = []
+    shapes = [(line.name, shapely.LineString(to(line.points))) for line in lines]
     said: list[tuple[str, FloatArray]] = []
-    shapes = [(line, shapely.LineString(to(line.points))) for line in lines]
-    for line in lines:
+    slants: dict[tuple[str, str], bool] = {}
+    missed: list[tuple[tuple[str, str], FloatArray]] = []
+    for line in sorted(lines, key=lambda one: one.role != "mark"):
         points = to(line.points)
         middle = points.mean(axis=0)
         if line.role not in {"mark", "bevel"} or _near(said, line.name, middle):
             continue
         said.append((line.name, middle))
-        same = [
-            shape
-            for other, shape in shapes
-            if other.name == line.name and hypot(*(to(other.points).mean(axis=0) - middle)) < _NEAR_MM
-        ]
-        own = shapely.union_all(same)
-        others = shapely.union_all([shape for _, shape in shapes if shape not in same])
+        own, others = _own_and_others(shapes, line.name, middle)
         if line.role == "mark":
             items += mark_name(room, (line.name,), points, own, others)
-        else:
-            items += edge_words(room, slant_words(blank, line), points, own, others)
+            continue
+        words = slant_words(blank, line)
+        found = edge_words(room, words, points, own, others)
+        slants[words] = slants.get(words, False) or bool(found)
+        items += found
+        missed.append((words, points))
+    for words, done in slants.items():
+        points = next(ends for said_there, ends in missed if said_there == words)
+        items += [] if done else forced_words(room, words[-1], points[0], points[-1])
     return items
+
+
+def _own_and_others(
+    shapes: list[tuple[str, shapely.LineString]], name: str, middle: FloatArray
+) -> tuple[shapely.Geometry, shapely.Geometry]:
+    """The lines of a name near a place, and all the others."""
+    own = [s for other, s in shapes if other == name and hypot(*(_middle(s) - middle)) < _NEAR_MM]
+    return shapely.union_all(own), shapely.union_all([s for _, s in shapes if s not in own])
+
+
+def _middle(shape: shapely.LineString) -> FloatArray:
+    middle: FloatArray = np.asarray(shape.coords).mean(axis=0)
+    return middle
 
 
 def _near(said: list[tuple[str, FloatArray]], name: str, middle: FloatArray) -> bool:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import cos, pi, sin
 from typing import Literal
 
@@ -19,6 +20,7 @@ from foldwright.geometry.cut_view import section
 from foldwright.geometry.facets import Solid, box, prismatoid
 from foldwright.geometry.fold.model import Blank, Panel
 from foldwright.geometry.fold.rings import solid_rings
+from foldwright.geometry.hidden import Picture
 from foldwright.geometry.transform import frame
 from foldwright.geometry.views import View, side, three_quarter, top
 from foldwright.make.dimension import across, balance_sign, text_width, upright
@@ -97,8 +99,9 @@ class Shown:
 PLAIN = Shown()
 
 
+@lru_cache(maxsize=2)
 def board_solids(airframe: Airframe) -> tuple[Solid, ...]:
-    """Every panel of every blank, folded, controls neutral."""
+    """Every panel of every blank, folded, controls neutral; the last ones are remembered (by identity)."""
     return tuple(_panel(one, panel) for one in airframe.placed for panel in one.blank.panels)
 
 
@@ -185,8 +188,7 @@ def outside_view(
     name: "top" and "side" can be dimensioned and carry the balance sign at its true place; other names are
     titles only.
     """
-    solids = outside_solids(airframe)
-    seen = see(solids, camera)
+    solids, seen = _seen(airframe, camera)
     disc = propeller_disc(airframe.thrust)
     bounds = joined_bounds([seen.bounds, *_more_bounds(airframe, name, shown, camera, disc)])
     rooms = _ROOMS.get(name, _NO_ROOM) if shown.dimensioned else _NO_ROOM
@@ -200,6 +202,15 @@ def outside_view(
         items += _dimensions(airframe, name, shown, bounds, plot)
     items += _balance(shown, camera, plot)
     return _drawing(items, f"{name} view", page, plot, shown)
+
+
+@lru_cache(maxsize=8)
+def _seen(airframe: Airframe, camera: View) -> tuple[tuple[Solid, ...], Picture]:
+    """What stands outside, and how it looks; the last ones are remembered, since a page and a picture show
+    the same.
+    """
+    solids = outside_solids(airframe)
+    return solids, see(solids, camera)
 
 
 def section_view(

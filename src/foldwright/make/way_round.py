@@ -27,6 +27,8 @@ from foldwright.make.lettering_room import (
 # A direction that lies further out of the part's plane than 45 degrees does not name an edge of it.
 _IN_PLANE = 0.7
 _HEIGHTS = (3.2, 2.5, 2.0, 1.6)
+# Letters no taller than this share of the part's lesser width, where that leaves 2 mm.
+_SHARE = 0.075
 _ARROW = 6.0
 _DEPTHS = (0.5, 1.5, 3.0, 5.0, 8.0, 12.0, 17.0, 23.0, 30.0, 40.0, 55.0)
 _SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
@@ -73,11 +75,14 @@ def way_items(room: Room, word: str, toward: FloatArray) -> list[Item]:
     Where nothing is clear the word stands in the part's middle, in the smallest letters.
     """
     reading = reading_way(np.array([-toward[1], toward[0]]))
-    for height in _HEIGHTS:
+    x0, y0, x1, y1 = room.inside.bounds
+    most = max(2.0, _SHARE * min(x1 - x0, y1 - y0))
+    for height in (h for h in _HEIGHTS if h <= most):
         for arrow in (_ARROW, 0.0):
             found = _at_edge(room, word, toward, reading, height, arrow)
             if found:
                 return found
+    room.forced += 1
     middle = room.inside.representative_point()
     base = np.array([middle.x, middle.y])
     return [text_at(room.face, base, reading, _HEIGHTS[-1], word)]

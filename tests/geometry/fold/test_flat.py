@@ -15,7 +15,6 @@ from foldwright.geometry.fold.flat import (
     axis,
     fold_matrices,
     fold_matrix,
-    meet,
     stages,
     transforms,
     unfold,
@@ -218,11 +217,6 @@ def test_panels_that_form_no_tree_cannot_be_placed() -> None:
         transforms(loose)
     with pytest.raises(KeyError):
         blank.panel("lid")
-
-
-def test_three_planes_meet_in_a_point() -> None:
-    eye = np.eye(3)
-    assert np.allclose(meet(((eye[0], 1.0), (eye[1], 2.0), (eye[2], 3.0))), (1.0, 2.0, 3.0))
 
 
 @given(seeds())

@@ -8,7 +8,7 @@ from math import pi, tan
 import numpy as np
 import pytest
 from hypothesis import given
-from shapely.geometry import LineString, MultiPolygon, Point, Polygon
+from shapely.geometry import LineString, MultiPolygon, Polygon
 
 from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.flat import SpaceFold, SpacePanel, unfold

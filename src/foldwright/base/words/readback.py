@@ -75,8 +75,8 @@ CATALOGUE: dict[str, Message] = {
     ),
     "R13": Message(
         "other files in the plan set's folder",
-        "The plan set {where} is not written: its folder holds files that are none of its own ({others}), and "
-        "writing replaces all that is in it.",
+        "The plan set {where} is not written: its folder holds files that are none of its own ({others}), "
+        "and writing replaces all that is in it.",
         "a folder with a plan set in it and nothing else, or none",
         "",
         "Move them to another place, or give --out another folder.",
@@ -86,13 +86,13 @@ CATALOGUE: dict[str, Message] = {
         "{where}: no part of the plan set, and not compared.",
         "",
         "",
-        "Leave them, or move them away: the next plan set is not written over files that are none of its own.",
+        "Leave them, or move them away before the plan set is written again.",
     ),
     "R15": Message(
         "figures differ from the design file",
-        "{where}: the design, workshop and stock files of the plan set give {expected}; it says {got}.",
-        "{expected}",
-        "{got}",
+        "{where} differs from what the plan set's own design, workshop and stock files give: {got}.",
+        "",
+        "",
         _AGAIN,
     ),
     "R16": Message(

@@ -59,6 +59,21 @@ class SpaceFold:
     radius: float = 0.0
 
 
+class PlanesDoNotMeetError(ValueError):
+    """Two panels to be folded whose hinge skins meet in no line.
+
+    blank, thickness, panels, folds: what was to be laid flat, for `checks.check_planes`; empty where one
+    pair of planes was asked for.
+    """
+
+    def __init__(self, message: str) -> None:
+        super().__init__(message)
+        self.blank = ""
+        self.thickness = 0.0
+        self.panels: tuple[SpacePanel, ...] = ()
+        self.folds: tuple[SpaceFold, ...] = ()
+
+
 def axis(one: SpacePanel, other: SpacePanel, thickness: float, hinge: Face) -> tuple[FloatArray, FloatArray]:
     """Point and unit direction of the line where two panels' hinge skins meet.
 
@@ -68,16 +83,10 @@ def axis(one: SpacePanel, other: SpacePanel, thickness: float, hinge: Face) -> t
     direction = cross(one.normal, other.normal)
     square = float(direction @ direction)
     if square < _PARALLEL**2:
-        raise ValueError(f"planes of {one.name} and {other.name} do not meet")
+        raise PlanesDoNotMeetError(f"planes of {one.name} and {other.name} do not meet")
     # the point of both planes nearest the origin: (d1*n2 - d2*n1) x (n1 x n2) / |n1 x n2|^2
     blend = (one.offset + add) * other.normal - (other.offset + add) * one.normal
     return cross(blend, direction) / square, direction / sqrt(square)
-
-
-def meet(planes: Sequence[tuple[FloatArray, float]]) -> FloatArray:
-    """The point (3,) where three planes (n, d) meet. Raises numpy.linalg.LinAlgError if they do not."""
-    point: FloatArray = np.linalg.solve(np.stack([n for n, _ in planes]), np.array([d for _, d in planes]))
-    return point
 
 
 def _root_map(panel: SpacePanel, u_axis: FloatArray) -> FloatArray:
@@ -113,11 +122,11 @@ def _flat_turn(parent: SpacePanel, child: SpacePanel, fold: SpaceFold, add: floa
     """Turn of two parallel panels: 0, or a full half turn on to the hinge face."""
     gap = parent.offset + add - copysign(1.0, cosine) * (child.offset + add)
     if abs(gap) > _ON_AXIS:
-        raise ValueError(f"planes of {parent.name} and {child.name} do not meet")
+        raise PlanesDoNotMeetError(f"planes of {parent.name} and {child.name} do not meet")
     if cosine > 0.0:
         return 0.0
     if fold.method != "slit":
-        raise ValueError(f"fold {fold.name} turns by 180 degrees: only a slit can")
+        raise PlanesDoNotMeetError(f"fold {fold.name} turns by 180 degrees: only a slit can")
     return pi if fold.hinge == "a" else -pi
 
 
@@ -152,6 +161,21 @@ def unfold(
     Raises ValueError if two planes do not meet, an edge does not lie on its fold's axis (1e-6 mm), a fold
     other than a slit turns by 180 degrees, or the folds are no tree.
     """
+    try:
+        return _unfold(name, thickness, panels, folds, u_axis, edge_cuts)
+    except PlanesDoNotMeetError as error:
+        error.blank, error.thickness, error.panels, error.folds = name, thickness, panels, folds
+        raise
+
+
+def _unfold(
+    name: str,
+    thickness: float,
+    panels: tuple[SpacePanel, ...],
+    folds: tuple[SpaceFold, ...],
+    u_axis: FloatArray,
+    edge_cuts: Mapping[tuple[str, int], EdgeCut] | None,
+) -> Blank:
     by_name = {panel.name: panel for panel in panels}
     root = panels[0]
     maps = {root.name: _root_map(root, u_axis)}

@@ -132,10 +132,8 @@ def _lines_for(blank: Blank, fold: Fold) -> FoldLines:
     lines: list[FoldLine] = []
     for name, edges in zip((fold.parent, fold.child), fold_sides(blank, fold), strict=True):
         panel = blank.panel(name)
-        if fold.method == "crush":
-            distance = fold.tool_width / 2.0
-        else:
-            distance = _cut_on(panel, edges, fold.opened)
+        cut = _cut_on(panel, edges, fold.opened)
+        distance = fold.tool_width / 2.0 if fold.method == "crush" else cut
         if distance > _LEAST_LINE:
             lines += _inside(panel, edges, distance, fold.opened)
     if fold.method != "crush" or fold.tool_width / 2.0 <= _LEAST_LINE:

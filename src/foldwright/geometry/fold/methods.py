@@ -7,11 +7,9 @@ outer radius t. A sharp outer corner (groove, rebate, crush with radius 0) takes
 
 from __future__ import annotations
 
-from math import atan, inf, pi, tan
+from math import atan, inf, tan
 
 from foldwright.geometry.fold.model import EdgeCut, Face, Method
-
-RIGHT_ANGLE = pi / 2
 
 
 def bevel(theta: float, t: float) -> float:

@@ -14,7 +14,7 @@ from foldwright.make.formats.pens import DEFAULT_STYLES, PenStyle, PenStyles, la
 from foldwright.make.formats.typeface import FAMILY, cap_ratio, printable, typst_fonts
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
 _DIGITS = 4
 # A tagged file must have a title.
@@ -79,7 +79,7 @@ def to_pdf(pages: Sequence[Drawing], styles: PenStyles = DEFAULT_STYLES, title: 
     """Drawings as the pages of one PDF file, each page the size of its drawing, 1 mm = 1 mm.
 
     Text stands on its baseline with capitals of the height asked for. Characters that the typeface lacks
-    are replaced; `replaced_characters` tells which. `title` (of the file) defaults to the first drawing's.
+    are replaced (`typeface.printable` tells which). `title` (of the file) defaults to the first drawing's.
 
     Raises:
         ValueError: no pages.
@@ -99,21 +99,6 @@ def to_pdf(pages: Sequence[Drawing], styles: PenStyles = DEFAULT_STYLES, title: 
         ignore_system_fonts=True,
         pdf_standards=["ua-1"],
         sys_inputs={"data": json.dumps(data, ensure_ascii=True, sort_keys=True, allow_nan=False)},
-    )
-
-
-def replaced_characters(pages: Iterable[Drawing]) -> tuple[tuple[str, str], ...]:
-    """Pairs (character, its substitute) of all texts whose characters the printed typeface lacks, sorted."""
-    return tuple(
-        sorted(
-            {
-                pair
-                for drawing in pages
-                for item in drawing.items
-                if isinstance(item, Text)
-                for pair in printable(item.text).replaced
-            }
-        )
     )
 
 

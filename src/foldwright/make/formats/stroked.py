@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from foldwright.geometry.lettering import strokes, width_mm
-from foldwright.make.drawing import Drawing, Item, Path, Point, Text
+from foldwright.make.drawing import Path, Point, Text
 
 _BEFORE = {"left": 0.0, "centre": 0.5, "right": 1.0}
 
@@ -24,11 +24,3 @@ def text_paths(text: Text) -> tuple[Path, ...]:
     start, _ = baseline(text)
     lines = strokes(text.text, text.height_mm, start, math.radians(text.angle_deg))
     return tuple(Path(text.pen, text.face, line) for line in lines)
-
-
-def stroked(drawing: Drawing) -> Drawing:
-    """The drawing with every text as strokes."""
-    items: list[Item] = []
-    for item in drawing.items:
-        items.extend(text_paths(item) if isinstance(item, Text) else (item,))
-    return Drawing(drawing.title, drawing.width_mm, drawing.height_mm, tuple(items))

@@ -163,7 +163,7 @@ def _page(
     items += _joins(grid, place, printed)
     name = _name(place)
     # between the tick of the left join and the name of the neighbour above
-    x, right = rim + grid.overlap_mm / 2 + 3.0, rim + 0.8 * grid.window[0] - 20.0
+    x, right = rim + grid.overlap_mm / 2 + 3.0, rim + 0.8 * grid.window[0] - 23.0
     items += _head(f"{name}   {title}", (x, grid.page[1] - grid.margin_mm), max(right - x, 10.0))
     return Drawing(f"{title}, {name}", grid.page[0], grid.page[1], tuple(items))
 
