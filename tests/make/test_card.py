@@ -118,7 +118,7 @@ def test_the_words_that_must_be_there_are_there() -> None:
         "Marram", "revision", "UNFLOWN", "Saltmere village school", thrust.tilt_says, "It may stand",
         "transmitter trims centred", "weighed:", "measured:", "Predicted, not flown", "calm air",
         "arm it last",
-        "Lithium cells", "Local rules", "right way", "Keep people away", *NOT_ASSESSED,
+        "Lithium cells", "Local rules", "stick back, both edges up", "Keep people away", *NOT_ASSESSED,
     ):  # fmt: skip
         assert words in text or words.capitalize() in text, words
     assert thrust.says[1:] in text

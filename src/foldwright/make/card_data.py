@@ -31,7 +31,8 @@ NOT_ASSESSED = ("strength", "stall", "endurance", "drive", "throttle and throw o
 CAUTIONS = (
     "Propeller: arm it last, with nobody in its plane. Rear propeller: hand at least 100 mm ahead of it.",
     "Lithium cells: no dented or swollen ones; charge watched, on a surface that cannot burn.",
-    "Before every flight: hinges, horns, battery fast. The right way: back, both edges up; right, right edge up.",
+    "Before every flight: hinges, horns, battery fast.",
+    "Right way of the controls: stick back, both edges up; stick right, right edge up.",
     "First flights: calm air, soft ground, the dummy instead of the camera, level to slightly nose-up.",
     "Keep people away and behind the thrower. Local rules for flying come before this card.",
 )
