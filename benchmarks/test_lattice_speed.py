@@ -8,7 +8,6 @@ A busy second core upsets the threads of the linear algebra library; OPENBLAS_NU
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from statistics import median
 from time import perf_counter
@@ -93,12 +92,10 @@ def test_bare_solution(benchmark: Benchmark) -> None:
     benchmark.pedantic(bare(), rounds=ROUNDS, warmup_rounds=5)
 
 
-def test_ratio() -> None:
+def test_ratio(figures: Callable[[str, float, float, str], None]) -> None:
     """The best of three series: a machine busy with other work slows all three tasks, not always alike."""
-    setting = {key: value for key, value in os.environ.items() if key.startswith("OPENBLAS")}
     series = [times(interactive, final, bare()) for _ in range(3)]
-    for small, large, linear in series:
-        print(f"\n{setting or 'default'}: 8 x 8 {small:.2f} ms; final {large:.2f} ms;", end=" ")
-        print(f"bare solution {linear:.2f} ms; ratio {large / linear:.2f}")
-    assert min(small for small, _, _ in series) < 3.0
-    assert min(large / linear for _, large, linear in series) < 4.0
+    figures("lattice, 8 x 8 half wing, all derivatives", min(small for small, _, _ in series), 3.0, "ms")
+    ratio = min(large / linear for _, large, linear in series)
+    figures("lattice, final over the bare solution", ratio, 4.0, "x")
+    assert all(spent > 0.0 for one in series for spent in one)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import degrees, radians, sin, tan
+from math import degrees, isnan, radians, sin, tan
 
 from foldwright.airframe.model import Board
 from foldwright.airframe.wing_section import (
@@ -156,67 +156,56 @@ def _nose(part: FoldedWing, section: Section) -> list[Finding]:
 
 
 def _controls(part: FoldedWing, section: Section, board: Board) -> list[Finding]:
-    found = []
-    land = part.strip.land_mm if part.strip.runs_on else 0.0
-    level = part.trailing.kind == "level"
+    found: list[Finding] = []
     for control in part.control:
-        key = f"control.{control.id}"
-        fore = section.chord - control.chord_mm
-        behind = (
-            section.strip_aft
-            + land
-            + (LEAST_LAND_MM if level else section.t * sin(max(section.mu, 0.0)) + LEAST_LAND_MM)
-        )
-        if section.mu == section.mu and fore < behind:
-            found.append(
-                _finding(
-                    part,
-                    "G29",
-                    f"{key}.chord_mm",
-                    (control.chord_mm, section.chord - behind, "mm"),
-                    {
-                        "chord": control.chord_mm,
-                        "hinge": fore,
-                        "strip": section.strip_aft + land,
-                        "need": _floor(section.chord - behind),
-                    },
-                )
-            )
-        clears = control.bevel_limit_deg
-        most = control.down_deg if control.hinge_face == "a" else control.up_deg
-        if most > clears + 1e-9:
-            found.append(
-                _finding(
-                    part,
-                    "G30",
-                    f"{key}.bevel_limit_deg",
-                    (most, clears, "deg"),
-                    {"asked": most, "clears": clears},
-                )
-            )
-        if control.outer_mm > part.span_mm / 2.0 + 1e-9:
-            found.append(
-                _finding(
-                    part,
-                    "G31",
-                    f"{key}.outer_mm",
-                    (control.outer_mm, part.span_mm / 2.0, "mm"),
-                    {"half": part.span_mm / 2.0},
-                )
-            )
+        found += _hinge_place(part, section, control)
+        found += _travel(part, control)
+        found += _outer_end(part, control)
         found += _length(part, control)
-        bevel = board.thickness * tan(radians(clears))
-        if bevel > control.chord_mm - LEAST_LAND_MM:
-            found.append(
-                _finding(
-                    part,
-                    "G32",
-                    f"{key}.chord_mm",
-                    (control.chord_mm, bevel + LEAST_LAND_MM, "mm"),
-                    {"bevel": bevel},
-                )
-            )
+        found += _bevel(part, control, board)
     return found
+
+
+def _hinge_place(part: FoldedWing, section: Section, control: Control) -> list[Finding]:
+    """G29: the hinge line lies behind the double skin."""
+    strip = section.strip_aft + (part.strip.land_mm if part.strip.runs_on else 0.0)
+    slant = 0.0 if part.trailing.kind == "level" else section.t * sin(max(section.mu, 0.0))
+    behind = strip + slant + LEAST_LAND_MM
+    fore = section.chord - control.chord_mm
+    if isnan(section.mu) or fore >= behind:
+        return []
+    need = section.chord - behind
+    params = {"chord": control.chord_mm, "hinge": fore, "strip": strip, "need": _floor(need)}
+    key = f"control.{control.id}.chord_mm"
+    return [_finding(part, "G29", key, (control.chord_mm, need, "mm"), params)]
+
+
+def _travel(part: FoldedWing, control: Control) -> list[Finding]:
+    """G30: the hinge bevel clears the travel toward the side it closes on."""
+    clears = control.bevel_limit_deg
+    most = control.down_deg if control.hinge_face == "a" else control.up_deg
+    if most <= clears + 1e-9:
+        return []
+    key = f"control.{control.id}.bevel_limit_deg"
+    return [_finding(part, "G30", key, (most, clears, "deg"), {"asked": most, "clears": clears})]
+
+
+def _outer_end(part: FoldedWing, control: Control) -> list[Finding]:
+    """G31: a control ends on the wing."""
+    half = part.span_mm / 2.0
+    if control.outer_mm <= half + 1e-9:
+        return []
+    key = f"control.{control.id}.outer_mm"
+    return [_finding(part, "G31", key, (control.outer_mm, half, "mm"), {"half": half})]
+
+
+def _bevel(part: FoldedWing, control: Control, board: Board) -> list[Finding]:
+    """G32: what the hinge bevel leaves of the control's chord."""
+    bevel = board.thickness * tan(radians(control.bevel_limit_deg))
+    if bevel <= control.chord_mm - LEAST_LAND_MM:
+        return []
+    key = f"control.{control.id}.chord_mm"
+    return [_finding(part, "G32", key, (control.chord_mm, bevel + LEAST_LAND_MM, "mm"), {"bevel": bevel})]
 
 
 def _length(part: FoldedWing, control: Control) -> list[Finding]:
