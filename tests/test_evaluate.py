@@ -203,3 +203,24 @@ def test_fit_without_a_workshop_is_the_designs_own() -> None:
     own = fit(marram(), None, built_in_stock()).value
     assert own is not None
     assert own.battery.id == marram().battery.stock
+
+
+@pytest.mark.parametrize("battery", ["lipo-3s-450", "lipo-3s-1300", "lipo-3s-2200"])
+def test_every_battery_stands_on_the_same_floor(battery: str) -> None:
+    """The design's z is the middle of its own battery; a taller or flatter one keeps the under face."""
+    bench = workshop().model_copy(update={"fit": workshop().fit.model_copy(update={"battery": battery})})
+    fitted = fit(marram(), bench, built_in_stock()).value
+    own = fit(marram(), None, built_in_stock()).value
+    assert fitted is not None
+    assert own is not None
+    floor = own.battery_z_mm - own.battery.size_mm[2] / 2.0
+    assert fitted.battery_z_mm - fitted.battery.size_mm[2] / 2.0 == pytest.approx(floor)
+
+
+def test_a_balance_point_behind_the_aft_limit_is_a_no_go() -> None:
+    """The neutral point's uncertainty is taken off that limit: nobody should throw what lies behind it."""
+    heavy = judge(with_values(motor__mount_mass_g=90.0))
+    assert heavy.results is not None
+    balance = heavy.results.balance
+    assert balance.placed.x > balance.first_aft.x + 2.0
+    assert next(f for f in heavy.findings if f.code == "B17").verdict == "no-go"

@@ -51,19 +51,19 @@ coordinates = st.tuples(*(st.floats(-0.5, 0.5),) * 3)
 samples = st.lists(st.lists(st.floats(-0.3, 0.3), min_size=STATES, max_size=STATES), min_size=1, max_size=5)
 
 
-def close(ours: FloatArray, expected: FloatArray, tolerance: float = 1e-10) -> None:
+def assert_close(ours: FloatArray, expected: FloatArray, tolerance: float = 1e-10) -> None:
     assert np.max(np.abs(ours - expected)) <= tolerance * (1e-12 + np.max(np.abs(expected)))
 
 
-def same(ours: Lattice, expected: Lattice, tolerance: float = 1e-10) -> None:
+def assert_same(ours: Lattice, expected: Lattice, tolerance: float = 1e-10) -> None:
     for row in range(len(COEFFICIENTS)):
-        close(ours.forms[row], expected.forms[row], tolerance)
+        assert_close(ours.forms[row], expected.forms[row], tolerance)
     for one, two in zip(ours.strips, expected.strips, strict=True):
-        close(one.cl, two.cl, tolerance)
-        close(one.cm, two.cm, tolerance)
+        assert_close(one.cl, two.cl, tolerance)
+        assert_close(one.cm, two.cm, tolerance)
     for left, right in zip(ours.hinges, expected.hinges, strict=True):
-        close(left.row, right.row, tolerance)
-    close(ours.gamma, expected.gamma, tolerance)
+        assert_close(left.row, right.row, tolerance)
+    assert_close(ours.gamma, expected.gamma, tolerance)
 
 
 @settings(max_examples=15)
@@ -71,8 +71,8 @@ def same(ours: Lattice, expected: Lattice, tolerance: float = 1e-10) -> None:
 def test_about_is_the_same_as_solving_there(at: tuple[float, float, float]) -> None:
     """First principles; a point off the plane of symmetry included."""
     moved = SOLVED.about(point(*at))
-    same(moved, solve(CRAFT, SHAPES, replace(REFERENCE, point=point(*at))), 1e-9)
-    same(moved.about(REFERENCE.point), SOLVED, 1e-9)
+    assert_same(moved, solve(CRAFT, SHAPES, replace(REFERENCE, point=point(*at))), 1e-9)
+    assert_same(moved.about(REFERENCE.point), SOLVED, 1e-9)
 
 
 def test_neutral_point_does_not_move_with_the_reference() -> None:
@@ -93,14 +93,14 @@ def shifted(surfaces: list[Surface], by: FloatArray, scale: float = 1.0) -> list
 def test_translation_changes_nothing(x: float, z: float) -> None:
     by = point(x, 0.0, z)
     moved = solve(shifted(CRAFT, by), SHAPES, replace(REFERENCE, point=REFERENCE.point + by))
-    same(moved, SOLVED, 1e-8)
+    assert_same(moved, SOLVED, 1e-8)
 
 
 def test_length_unit_does_not_matter() -> None:
     """Metres or millimetres: dimensionless derivatives are the same."""
     big = Reference(0.2e6, 250.0, 900.0, REFERENCE.point * 1000.0)
     scaled = solve(shifted(CRAFT, point(), 1000.0), SHAPES, big)
-    close(scaled.derivatives().table, SOLVED.derivatives().table, 1e-9)
+    assert_close(scaled.derivatives().table, SOLVED.derivatives().table, 1e-9)
 
 
 @given(samples)

@@ -262,3 +262,30 @@ def test_geometry_findings_have_computed_cures(
     assert found[key] == pytest.approx(after, abs=0.5)
     healed = judge(with_values(**(changes | {key.replace(".", "__"): found[key]})))
     assert code not in {f.code for f in healed.findings}
+
+
+def test_equipment_outside_is_found_and_brought_back() -> None:
+    """The camera's middle 60 mm ahead of the nose: 20 mm are allowed, so it comes back by 40 mm."""
+    spoilt = judge(with_values(equipment__camera__x_mm=-60.0))
+    finding = next(f for f in spoilt.findings if f.code == "G86" and f.verdict != "clear")
+    assert finding.value == pytest.approx(60.0)
+    cures = {cure.key: cure.after for cure in find_cures(spoilt, finding)}
+    assert cures["equipment.camera.x_mm"] == pytest.approx(-20.0)
+
+
+def test_a_battery_in_the_tray_is_found_and_raised() -> None:
+    """6 mm lower than the demo's it stands in the tray; upward is the way out."""
+    height = marram().battery.z_mm
+    spoilt = judge(with_values(battery__z_mm=height - 6.0))
+    finding = next(f for f in spoilt.findings if f.code == "G85" and f.where == "battery.z_mm")
+    assert finding.verdict == "no-go"
+    cures = {cure.key: cure.after for cure in find_cures(spoilt, finding)}
+    assert height - 6.0 < cures["battery.z_mm"] <= height
+
+
+def test_a_battery_through_a_former_is_a_no_go() -> None:
+    """The slide runs past the former at x 172; a battery fixed across it cannot go in."""
+    changes = {"battery__slide_to_mm": 230.0, "battery__x_mm": 170.0}
+    found = [f for f in judge(with_values(**changes)).findings if f.code == "G85" and f.verdict == "no-go"]
+    assert found
+    assert any("saddle-former" in words(f).says for f in found)

@@ -127,4 +127,18 @@ def _keys(subject: Subject) -> tuple[CureKey, ...]:
     return (CureKey("battery.z_mm", battery.z_mm - 25.0, battery.z_mm + 25.0, 0.5), *battery_keys(subject))
 
 
-RULES = (Rule("G85", in_board, _keys), Rule("G86", outside))
+def _inside_keys(subject: Subject) -> tuple[CureKey, ...]:
+    """Places of the items that are outside, along each axis, as far as the aeroplane reaches."""
+    parts = extents(subject.airframe)
+    low = np.min([lowest for _, _, lowest, _ in parts], axis=0).tolist()
+    high = np.max([highest for _, _, _, highest in parts], axis=0).tolist()
+    lost = {finding.where.split(".")[1] for finding in outside(subject) if finding.verdict != "clear"}
+    return tuple(
+        CureKey(f"equipment.{item.id}.{axis}_mm", min(low[at], place), max(high[at], place), 1.0)
+        for item in subject.design.equipment
+        if item.id in lost
+        for at, (axis, place) in enumerate((("x", item.x_mm), ("y", item.y_mm), ("z", item.z_mm)))
+    )
+
+
+RULES = (Rule("G85", in_board, _keys), Rule("G86", outside, _inside_keys))
