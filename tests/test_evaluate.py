@@ -8,7 +8,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from foldwright.airframe.marking import Direction, MarkRequest, place_marks
+from foldwright.airframe.marking import place_marks
+from foldwright.airframe.model import Direction, MarkRequest
 from foldwright.airframe.wing_section import solve
 from foldwright.base.messages import words
 from foldwright.design.load import built_in_stock

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from foldwright.airframe import build
-from foldwright.airframe.build import Bench, board_of, folded
+from foldwright.airframe.bench import Bench
+from foldwright.airframe.build import board_of, folded
 from foldwright.airframe.model import PartBuild
 from foldwright.base.messages import words
 from foldwright.design.parts import FoldedWing
@@ -35,8 +36,8 @@ def _step(part: FoldedWing, _bench: Bench) -> PartBuild:
 
 
 def test_planes_that_do_not_meet_are_a_finding(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(build, "BUILDERS", {FoldedWing: _step})
-    shape = folded((wing(id="odd-wing"),), (), board(), (), 0.0)
+    monkeypatch.setattr(build, "builders", lambda: {FoldedWing: _step})
+    shape = folded((wing(id="odd-wing"),), (), Bench(board(), (), 0.0))
     assert shape.placed == ()
     assert [(f.code, f.where, f.value) for f in shape.findings] == [("G09", "odd-wing/main/f", 2.0)]
     assert words(shape.findings[0]).cure

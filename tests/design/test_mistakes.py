@@ -63,10 +63,10 @@ def test_the_examples_are_without_findings() -> None:
 
 
 SAID = [
-    ("span_mm = 660.0", "span_mm = 66000", "from 100 to 3000 mm", "66000 mm"),
-    ("span_mm = 660.0", 'span_mm = "wide"', "a number from 100 to 3000 mm", 'the text "wide"'),
+    ("span_mm = 660.0", "span_mm = 66000", "from 60 to 3000 mm", "66000 mm"),
+    ("span_mm = 660.0", 'span_mm = "wide"', "a number from 60 to 3000 mm", 'the text "wide"'),
     ("span_mm = 660.0", "span_mm = []", "a number", "an empty list"),
-    ("span_mm = 660.0", "span_mm = 0x" + "f" * 5000, "from 100 to 3000 mm", "some 6021 digits"),
+    ("span_mm = 660.0", "span_mm = 0x" + "f" * 5000, "from 60 to 3000 mm", "some 6021 digits"),
     ("span_mm = 660.0", "span_mm = 2026-01-01", "a number", "the date or time 2026-01-01"),
     ("span_mm = 660.0", "span_mm = nan", "a number", "nan mm"),
     ("tilt_deg = -2.9", "tilt_deg = -15.5", "from -15 to 15 degrees", "-15.5 degrees"),

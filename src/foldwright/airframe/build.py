@@ -2,53 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from math import radians
-from typing import Any
 
 import numpy as np
 
-from foldwright.airframe.box import build_box
-from foldwright.airframe.model import Airframe, Board, Group, MassItem, PartBuild, Placed, Thrust
-from foldwright.airframe.plate import build_plate
-from foldwright.airframe.saddle import seat
-from foldwright.airframe.slot_tab import join_slot_tab
-from foldwright.airframe.wing import build_wing
+from foldwright.airframe.bench import Bench, Bought
+from foldwright.airframe.joining import joiners
+from foldwright.airframe.kinds import builders
+from foldwright.airframe.model import (
+    Airframe,
+    Board,
+    Group,
+    JointShown,
+    MassItem,
+    Mount,
+    PartBuild,
+    Placed,
+    Thrust,
+)
 from foldwright.base.finding import Finding
 from foldwright.design.model import Design
-from foldwright.design.parts import Box, FoldedWing, Joint, Part, Plate, Saddle, SlotTab
+from foldwright.design.parts import Joint, Part
 from foldwright.design.resolve import Resolved
 from foldwright.design.workshop import Workshop
 from foldwright.geometry.fold.checks import check_planes
 from foldwright.geometry.fold.flat import PlanesDoNotMeetError, transforms
 from foldwright.geometry.fold.mass import Material, board_moments, box_moments, line_moments
-
-
-@dataclass(frozen=True, slots=True)
-class Bench:
-    """What a part needs to know besides itself: the board, bought spars by part id, the motor's tilt."""
-
-    board: Board
-    spar_g_m: Mapping[str, float]
-    motor_tilt: float
-
-
-def _wing(part: FoldedWing, bench: Bench) -> PartBuild:
-    return build_wing(part, bench.board, bench.spar_g_m.get(part.id))
-
-
-def _box(part: Box, bench: Bench) -> PartBuild:
-    return build_box(part, bench.board, bench.motor_tilt)
-
-
-def _plate(part: Plate, bench: Bench) -> PartBuild:
-    return build_plate(part, bench.board)
-
-
-# A new kind of part is a model in design.parts, a module here and one line in this table.
-BUILDERS: Mapping[type, Callable[[Any, Bench], PartBuild]] = {FoldedWing: _wing, Box: _box, Plate: _plate}
 
 
 def board_of(workshop: Workshop) -> Board:
@@ -74,26 +56,43 @@ def build_airframe(design: Design, fitted: Resolved, workshop: Workshop) -> Airf
     and its findings say why.
     """
     board = board_of(workshop)
-    spars = tuple(sorted((spar.part, spar.mass_g_m) for spar in fitted.spars))
-    shape = folded(design.part, design.joint, board, spars, radians(fitted.motor.tilt_deg))
+    spars = tuple(
+        (spar.part, Bought(spar.width_mm, spar.height_mm, spar.mass_g_m, spar.material, spar.form))
+        for spar in sorted(fitted.spars, key=lambda spar: spar.part)
+    )
+    bench = Bench(board, spars, radians(fitted.motor.tilt_deg))
+    shape = folded(design.part, design.joint, bench)
     glue = (workshop.glue_g_m if workshop.glue_g_m is not None else design.build.glue_g_m) / 1000.0
-    seams = _seam_masses(shape.builds, glue, design.build.tape_g_m / 1000.0)
-    bought = tuple(item for build in shape.builds for item in build.masses)
+    builds = shape.builds
+    seams = _seam_masses(builds, glue, design.build.tape_g_m / 1000.0)
+    bought = tuple(item for build in builds for item in build.masses)
     return Airframe(
         board,
         shape.placed,
-        tuple(surface for build in shape.builds for surface in build.surfaces),
-        tuple(body for build in shape.builds for body in build.bodies),
-        (*shape.masses, *seams, *bought, *_equipment(design, fitted)),
-        _thrust(fitted),
+        tuple(surface for build in builds for surface in build.surfaces),
+        tuple(body for build in builds for body in build.bodies),
+        (*shape.masses, *seams, *bought, *_equipment(design, fitted, _mounts(builds))),
+        _thrust(design, fitted),
         shape.findings,
+        guides=tuple(guide for build in builds for guide in build.guides),
+        floors=tuple(floor for build in builds for floor in build.floors),
+        mounts=_mounts(builds),
+        gaps=tuple(gap for build in builds for gap in build.gaps),
+        bars=tuple(bar for build in builds for bar in build.bars),
+        notes=tuple(note for build in builds for note in build.notes),
+        titles={name: title for build in builds for name, title in build.titles.items()},
+        joints=shape.joints,
     )
+
+
+def _mounts(builds: tuple[PartBuild, ...]) -> tuple[Mount, ...]:
+    return tuple(mount for build in builds for mount in build.mounts)
 
 
 def _built(part: Part, bench: Bench) -> PartBuild:
     """One part, or the finding that says which of its planes do not meet."""
     try:
-        return BUILDERS[type(part)](part, bench)
+        return builders()[type(part)](part, bench)
     except PlanesDoNotMeetError as error:
         return PartBuild(
             part.id, (), findings=check_planes(error.blank, error.thickness, error.panels, error.folds)
@@ -108,51 +107,40 @@ class Shape:
     placed: tuple[Placed, ...]
     masses: tuple[MassItem, ...]
     findings: tuple[Finding, ...]
+    joints: tuple[JointShown, ...] = ()
 
 
 @lru_cache(maxsize=8)
-def folded(
-    parts: tuple[Part, ...],
-    joints: tuple[Joint, ...],
-    board: Board,
-    spars: tuple[tuple[str, float], ...],
-    motor_tilt: float,
-) -> Shape:
-    """Fold every part and cut the joints; the last few shapes are remembered.
-
-    spars: part id and g/m of every bought spar. motor_tilt: rad, thrust vector nose-up positive.
-    """
-    bench = Bench(board, dict(spars), motor_tilt)
+def folded(parts: tuple[Part, ...], joints: tuple[Joint, ...], bench: Bench) -> Shape:
+    """Fold every part and cut the joints; the last few shapes are remembered."""
     built = {part.id: _built(part, bench) for part in parts}
     findings = [finding for build in built.values() for finding in build.findings]
-    if all(build.blanks for build in built.values()):
-        findings += _join(parts, joints, built, board)
+    shown: list[JointShown] = []
+    if all(finding.verdict != "no-go" for finding in findings):
+        findings += _join({part.id: part for part in parts}, joints, built, bench, shown)
     placed = tuple(
         Placed(build.id, blank, transforms(blank)) for build in built.values() for blank in build.blanks
     )
-    return Shape(tuple(built.values()), placed, _board_masses(placed, board), tuple(findings))
+    masses = _board_masses(placed, bench.board)
+    return Shape(tuple(built.values()), placed, masses, tuple(findings), tuple(shown))
 
 
 def _join(
-    all_parts: tuple[Part, ...], joints: tuple[Joint, ...], built: dict[str, PartBuild], board: Board
+    parts: Mapping[str, Part],
+    joints: tuple[Joint, ...],
+    built: dict[str, PartBuild],
+    bench: Bench,
+    shown: list[JointShown],
 ) -> list[Finding]:
-    """Cut every joint into both parts; slots before saddles, so that a saddle sees the finished wing."""
-    parts: dict[str, Part] = {part.id: part for part in all_parts}
+    """Cut every joint into both parts, in the order of their kinds, into `built`."""
     findings: list[Finding] = []
-    for joint in sorted(joints, key=lambda joint: isinstance(joint, Saddle)):
-        first, second = joint.parts
-        if isinstance(joint, SlotTab):
-            plate = parts[first]
-            if not isinstance(plate, Plate):
-                findings.append(Finding("G64", "no-go", joint.id, {"part": first}))
-                continue
-            built[first], built[second], found = join_slot_tab(
-                built[first], built[second], plate, joint, board
-            )
-        else:
-            built[second], found, seams = seat(built[first], built[second], joint, board)
-            built[second] = replace(built[second], seams=built[second].seams + seams)
-        findings += found
+    kinds = joiners()
+    for joint in sorted(joints, key=lambda joint: kinds[type(joint)].order):
+        done = kinds[type(joint)].join(parts, built, joint, bench)
+        built.update(done.changed)
+        findings += done.findings
+        if done.shown is not None:
+            shown.append(done.shown)
     return findings
 
 
@@ -181,51 +169,56 @@ def _item(
     return MassItem(name, group, box_moments(np.array(centre), np.array(size), mass), size)
 
 
-def _equipment(design: Design, fitted: Resolved) -> tuple[MassItem, ...]:
-    """Motor, mount, propeller and the items of the file.
-
-    The motor's body lies ahead of the propeller plane of a pusher and behind that of a tractor; which it
-    is shows from the motor former: the plane lies behind it or ahead of it.
-    """
-    motor, propeller = fitted.motor, fitted.propeller
-    x, y, z = motor.place_mm
-    ahead = motor_ahead(design, x)
-    body = x - ahead * motor.length_mm / 2.0
-    mount = x - ahead * motor.length_mm
-    across = (motor.length_mm, motor.diameter_mm, motor.diameter_mm)
-    items = [
-        _item("motor", "equipment", (body, y, z), across, motor.mass_g),
-        _item(
-            "motor-mount",
-            "fitting",
-            (mount, y, z),
-            (10.0, motor.diameter_mm, motor.diameter_mm),
-            motor.mount_mass_g,
-        ),
-        _item("propeller", "equipment", (x, y, z), (8.0, propeller.diameter_mm, 10.0), propeller.mass_g),
-    ]
+def _equipment(design: Design, fitted: Resolved, mounts: tuple[Mount, ...]) -> tuple[MassItem, ...]:
+    """Motors, mounts, propellers, legs and the items of the file."""
+    motor = fitted.motor
+    sides = (("/right", 1.0), ("/left", -1.0)) if design.motor.mirrored else (("", 1.0),)
+    ahead = motor_ahead(mounts, motor.place_mm[0], design)
+    items = [item for tail, sign in sides for item in _drive(fitted, ahead, tail, sign)]
     for item in fitted.items:
         moments = box_moments(np.array(item.place_mm), np.array(item.size_mm), item.mass_g)
         items.append(MassItem(item.id, "equipment", moments, item.size_mm, item.slide_mm))
+    for leg in design.leg:
+        for tail, sign in (("/right", 1.0), ("/left", -1.0)) if leg.mirrored else (("", 1.0),):
+            ends = np.array([(leg.x_mm, sign * leg.y_mm, z) for z in (leg.z_mm, leg.z_mm - leg.long_mm)])
+            items.append(MassItem(leg.id + tail, "fitting", line_moments(ends, leg.mass_g / leg.long_mm)))
     return tuple(item for item in items if item.moments[3, 3] > 0.0)
 
 
-def motor_ahead(design: Design, plane_x: float) -> float:
-    """+1 where the propeller plane lies behind the motor's body (pusher), -1 where ahead of it (tractor)."""
-    formers = [
-        former.x_mm
-        for part in design.part
-        if isinstance(part, Box)
-        for former in part.former
-        if former.role == "motor"
-    ]
-    stations = [station.x_mm for part in design.part if isinstance(part, Box) for station in part.station]
-    known = formers or ([(min(stations) + max(stations)) / 2.0] if stations else [0.0])
-    nearest = min(known, key=lambda former: abs(former - plane_x))
-    return 1.0 if plane_x >= nearest else -1.0
+def _drive(fitted: Resolved, ahead: float, tail: str, sign: float) -> tuple[MassItem, ...]:
+    """One motor with its mount and propeller; ahead: see `motor_ahead`; sign: of y."""
+    motor, propeller = fitted.motor, fitted.propeller
+    x, y, z = motor.place_mm
+    body, mount, y = x - ahead * motor.length_mm / 2.0, x - ahead * motor.length_mm, sign * y
+    wide = motor.diameter_mm
+    return (
+        _item(f"motor{tail}", "equipment", (body, y, z), (motor.length_mm, wide, wide), motor.mass_g),
+        _item(f"motor-mount{tail}", "fitting", (mount, y, z), (10.0, wide, wide), motor.mount_mass_g),
+        _item(
+            f"propeller{tail}",
+            "equipment",
+            (x, y, z),
+            (8.0, propeller.diameter_mm, 10.0),
+            propeller.mass_g,
+        ),
+    )
 
 
-def _thrust(fitted: Resolved) -> Thrust:
+def motor_ahead(mounts: tuple[Mount, ...], plane_x: float, design: Design) -> float:
+    """+1 where the propeller plane lies behind the motor's body (pusher), -1 where ahead of it (tractor).
+
+    The nearest board that a motor stands on tells; without one, whether the plane lies ahead of the middle
+    of what the battery may slide in.
+    """
+    if mounts:
+        middle = min(((m.fore + m.aft) / 2.0 for m in mounts), key=lambda x: abs(x - plane_x))
+    else:
+        middle = (design.battery.slide_from_mm + design.battery.slide_to_mm) / 2.0
+    return 1.0 if plane_x >= middle else -1.0
+
+
+def _thrust(design: Design, fitted: Resolved) -> Thrust:
     motor = fitted.motor
     x, y, z = motor.place_mm
-    return Thrust(x, y, z, radians(motor.tilt_deg), motor.static_thrust_n, fitted.propeller.diameter_mm)
+    tilt, disc = radians(motor.tilt_deg), fitted.propeller.diameter_mm
+    return Thrust(x, y, z, tilt, motor.static_thrust_n, disc, design.motor.mirrored)

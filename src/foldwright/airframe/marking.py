@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
 
 import numpy as np
 
-from foldwright.airframe.model import Airframe, Placed
+from foldwright.airframe.model import Airframe, Direction, MarkRequest, Placed
 from foldwright.base.finding import Finding
 from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.checks import miss_finding
 from foldwright.geometry.fold.marks import MarkMiss, land_line
-from foldwright.geometry.fold.model import Face, Mark
-
-Direction = Literal["+x", "-x", "+y", "-y", "+z", "-z"]
+from foldwright.geometry.fold.model import Mark
 
 _VECTORS: dict[Direction, tuple[float, float, float]] = {
     "+x": (1.0, 0.0, 0.0),
@@ -26,23 +23,6 @@ _VECTORS: dict[Direction, tuple[float, float, float]] = {
     "-z": (0.0, 0.0, -1.0),
 }
 FAR = 2000.0
-
-
-@dataclass(frozen=True, slots=True)
-class MarkRequest:
-    """A line wanted on a part: `direction` is the way the eye looks, from outside on to the face.
-
-    part: id of a part, or of one of its blanks ("wing/main"); points: ends in the aeroplane, mm (their
-    coordinate along `direction` does not matter). face: wanted face, None for the first one met. least:
-    share of the line that must land somewhere, else it is a finding.
-    """
-
-    name: str
-    part: str
-    direction: Direction
-    points: tuple[tuple[float, float, float], ...]
-    face: Face | None = None
-    least: float = 0.9
 
 
 def place_marks(airframe: Airframe, requests: Sequence[MarkRequest]) -> tuple[Airframe, tuple[Finding, ...]]:

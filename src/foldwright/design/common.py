@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, JsonValue
 
@@ -24,14 +25,39 @@ Id = Annotated[
 ]
 Label = Annotated[str, Field(min_length=1, max_length=80)]
 Length = Annotated[float, Field(gt=0, le=3000, allow_inf_nan=False)]  # mm, positive
+Depth = Annotated[float, Field(ge=0, le=3000, allow_inf_nan=False)]  # mm, zero or more
 Place = Annotated[float, Field(ge=-3000, le=3000, allow_inf_nan=False)]  # mm, signed
 Mass = Annotated[float, Field(ge=0, le=5000, allow_inf_nan=False)]  # g
 Size3 = Annotated[tuple[Length, Length, Length], Field(description="length (x), width (y), height (z), mm")]
 Point2 = tuple[Place, Place]
+Point3 = tuple[Place, Place, Place]
 FoldMethod = Literal["groove", "crush", "rebate", "slit"]
+Face = Literal["a", "b"]
+Sort = Literal["surface", "body", "plate", "stick"]
+"""What a part is to a joint: a wing or tail, a body, a flat piece, a bought stick."""
 
 
 class Model(BaseModel):
     """A table of a file: unknown keys are mistakes, values do not change after reading."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+
+
+class PartModel(Model):
+    """A `[[part]]` table. Checks between its keys stand in design/senses, under its kind.
+
+    sort: what it is to a joint.
+    """
+
+    sort: ClassVar[Sort] = "plate"
+
+    @classmethod
+    def is_main(cls, row: Mapping[str, object]) -> bool:
+        """Whether a raw table of this kind is the main wing, which an aeroplane has once."""
+        del row
+        return False
+
+    @classmethod
+    def stock_keys(cls) -> tuple[tuple[str, ...], ...]:
+        """Key paths inside the part that name a spar of the stock."""
+        return ()

@@ -6,10 +6,27 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from foldwright.design.common import Id, Label, Length, Mass, Model, Place, Size3, form
+from foldwright.design.common import Label, Length, Model, Size3, form
+from foldwright.design.equipment import (
+    Battery,
+    Grip,
+    Item,
+    Leg,
+    Motor,
+    PayloadBay,
+    Propeller,
+    Spread,
+    Wire,
+)
+from foldwright.design.finish import Tell
 from foldwright.design.parts import Joint, Part
 
 FORMAT = 1
+
+Layout = Literal[
+    "tailless pusher", "swept tailless", "tailed trainer", "flat profile", "v-tail", "canard", "other"
+]
+"""How an aeroplane is laid out; review/layouts.py says what is usual for each."""
 
 
 class About(Model):
@@ -25,7 +42,9 @@ class About(Model):
     ] = Field(description="printed on every part; raise it when parts change")
     author: Label = Field(description="whoever answers for the design")
     licence: Label = Field(description="licence of the plans, as the designer chooses it")
-    layout: Literal["tailless pusher"] = Field("tailless pusher", description="how the aeroplane is laid out")
+    layout: Layout = Field(
+        "tailless pusher", description="how the aeroplane is laid out; says which figures are usual"
+    )
     flown: Literal["unflown", "flown by the designer"] = Field(
         "unflown", description="flown status, printed on every plan set"
     )
@@ -53,69 +72,11 @@ class Targets(Model):
     all_up_limit_g: Annotated[float, Field(gt=0, le=5000)] = Field(
         description="heaviest all-up weight wanted"
     )
+    transport_mm: Size3 | None = Field(
+        None, description="box that it goes into with everything off that comes off"
+    )
     field_density_kg_m3: Annotated[float, Field(ge=0.6, le=1.5)] = Field(
         1.225, description="air density where it flies; 1.225 at sea level, 1.112 at 1000 m"
-    )
-
-
-class Motor(Model):
-    """The motor and its thrust line."""
-
-    stock: Id = Field(description="motor from the stock")
-    x_mm: Place = Field(description="propeller plane")
-    y_mm: Place = Field(0.0, description="thrust line at the propeller plane, right positive")
-    z_mm: Place = Field(description="thrust line at the propeller plane")
-    tilt_deg: Annotated[float, Field(ge=-15, le=15)] = Field(
-        0.0, description="positive: the thrust vector points nose-up; a rear propeller end higher is negative"
-    )
-    mount_mass_g: Mass = Field(6.0, description="printed mount and screws")
-
-
-class Propeller(Model):
-    """The propeller."""
-
-    stock: Id = Field(description="propeller from the stock")
-
-
-class Battery(Model):
-    """The battery, its place and what it may be exchanged for. x is the battery's centre."""
-
-    stock: Id = Field(description="battery from the stock")
-    alternatives: Annotated[tuple[Id, ...], Field(max_length=20)] = Field(
-        (), description="batteries from the stock that may take its place"
-    )
-    x_mm: Place | None = Field(None, description="centre; left out: where the balance wants it")
-    y_mm: Place = Field(0.0, description="centre")
-    z_mm: Place = Field(description="centre of this battery; another one stands on the same floor")
-    slide_from_mm: Place = Field(description="foremost place of the battery's front face")
-    slide_to_mm: Place = Field(description="aftmost place of the battery's rear face")
-
-
-class Item(Model):
-    """One piece of equipment: from the stock, or with its own mass and size. Place is its centre."""
-
-    id: Id
-    stock: Id | None = Field(None, description="from the stock; left out: own mass and size")
-    mass_g: Mass | None = Field(None, description="own mass, before the stock's")
-    size_mm: Size3 | None = Field(
-        None, description="own length (x), width (y), height (z), before the stock's"
-    )
-    x_mm: Place = Field(description="centre")
-    y_mm: Place = Field(0.0, description="centre, right positive")
-    z_mm: Place = Field(description="centre")
-    mirrored: bool = Field(False, description="a second one at the other side")
-    movable: bool = Field(False, description="may be moved along x to balance the aeroplane")
-    slide_from_mm: Place | None = Field(None, description="movable only: foremost centre")
-    slide_to_mm: Place | None = Field(None, description="movable only: aftmost centre")
-
-
-class Spread(Model):
-    """A named judgement: centre and one standard deviation."""
-
-    value: float = Field(description="centre, in the assumption's unit")
-    sd: Annotated[float, Field(ge=0)] = Field(description="one standard deviation, in the same unit")
-    source: Annotated[str, Field(min_length=1, max_length=300)] = Field(
-        "set in the design file", description="where the numbers come from"
     )
 
 
@@ -142,6 +103,11 @@ class Design(Model):
     propeller: Propeller
     battery: Battery
     equipment: Annotated[tuple[Item, ...], Field(max_length=200)] = ()
+    wire: Annotated[tuple[Wire, ...], Field(max_length=100)] = ()
+    bay: Annotated[tuple[PayloadBay, ...], Field(max_length=20)] = ()
+    grip: Grip | None = None
+    leg: Annotated[tuple[Leg, ...], Field(max_length=10)] = ()
+    tell: Tell | None = Field(None, description="how top and underside are told apart at a distance")
     build: Build = Build()
     assumptions: Annotated[dict[str, Spread], Field(max_length=100)] = {}
 
@@ -153,6 +119,7 @@ __all__ = [
     "Build",
     "Design",
     "Item",
+    "Layout",
     "Length",
     "Motor",
     "Propeller",

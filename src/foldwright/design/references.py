@@ -18,7 +18,7 @@ STOCK_KINDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "motor": ("motor",),
         "propeller": ("propeller",),
         "battery": ("battery",),
-        "item": ("servo", "receiver", "controller", "camera", "item"),
+        "item": ("servo", "receiver", "controller", "camera", "video_transmitter", "item"),
         "spar": ("spar",),
     }
 )

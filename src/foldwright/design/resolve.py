@@ -98,15 +98,22 @@ class FittedItem:
 
 @dataclass(frozen=True, slots=True)
 class FittedSpar:
-    """A bought spar. part: id of the wing it belongs to. mass_g_m: grams per metre of its length."""
+    """A bought spar, stick or dowel.
+
+    part: id of the part or joint it belongs to. where: key path that names it. mass_g_m: grams per metre of
+    its length. material, form: as in the stock.
+    """
 
     part: str
+    where: str
     id: str
     name: str
     source: str
     width_mm: float
     height_mm: float
     mass_g_m: float
+    material: str
+    form: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,14 +182,22 @@ def _references(choice: _Choice, design: Design) -> Iterator[tuple[str, str, str
     for item, where in choice.items:
         if item.stock is not None:
             yield item.stock, f"{where}.stock", "item"
-    for part, name in _spar_ids(design):
-        yield name, f"{part}.spar.stock", "spar"
+    for where, name in _spar_ids(design):
+        yield name, where, "spar"
 
 
 def _spar_ids(design: Design) -> Iterator[tuple[str, str]]:
     for part in design.part:
-        if part.kind == "folded_wing" and part.spar.stock is not None:
-            yield part.id, part.spar.stock
+        for keys in part.stock_keys():
+            here: object = part
+            for key in keys:
+                here = getattr(here, key, None)
+            if isinstance(here, str):
+                yield f"{part.id}.{'.'.join(keys)}", here
+    for joint in design.joint:
+        name = getattr(joint, joint.stock_key) if joint.stock_key is not None else None
+        if isinstance(name, str):
+            yield f"joint.{joint.id}.{joint.stock_key}", name
 
 
 def _entry(stock: Stock, name: str, kind: type[E]) -> E:
@@ -235,9 +250,12 @@ def _items(item: Item, stock: Stock) -> Iterator[FittedItem]:
 
 
 def _spars(design: Design, stock: Stock) -> Iterator[FittedSpar]:
-    for part, name in _spar_ids(design):
+    for where, name in _spar_ids(design):
         e = _entry(stock, name, StockSpar)
-        yield FittedSpar(part, e.id, e.name, e.source, e.width_mm, e.height_mm, e.mass_g_m)
+        owner = where.removeprefix("joint.").split(".")[0]
+        yield FittedSpar(
+            owner, where, e.id, e.name, e.source, e.width_mm, e.height_mm, e.mass_g_m, e.material, e.form
+        )
 
 
 def _doubts(choice: _Choice, resolved: Resolved) -> Iterator[Finding]:

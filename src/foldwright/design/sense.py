@@ -11,11 +11,15 @@ from typing import TYPE_CHECKING, Any
 from foldwright.base.finding import Finding
 from foldwright.design import words
 from foldwright.design.assumptions import DEFAULTS
+from foldwright.design.common import Sort
+from foldwright.design.joints import ANY
 from foldwright.design.keypath import Path, id_of
+from foldwright.design.parts import JOINT_KINDS, PART_KINDS
 from foldwright.design.raw import Raw, join
 from foldwright.design.references import STOCK_KINDS, stock_finding
 from foldwright.design.schema import Kind
-from foldwright.design.sense_parts import centre_line, part_findings, same_ids
+from foldwright.design.sense_shared import centre_line, same_ids
+from foldwright.design.senses import senses as part_senses
 
 if TYPE_CHECKING:
     from foldwright.design.stock import Stock
@@ -45,12 +49,20 @@ def _design(raw: Raw) -> Iterator[Finding]:
     yield from same_ids(raw, ("equipment",))
     yield from _reserved(raw)
     yield from _wing_count(raw)
-    yield from part_findings(raw)
+    yield from _parts(raw)
     yield from _joints(raw)
     yield from _targets(raw)
     yield from _battery(raw)
     yield from _items(raw, ("equipment",))
     yield from _assumptions(raw)
+
+
+def _parts(raw: Raw) -> Iterator[Finding]:
+    """All findings between the keys of each part."""
+    for path, row in raw.rows(("part",)):
+        sense = part_senses().get(str(row.get("kind")))
+        if sense is not None:
+            yield from sense(raw, path)
 
 
 def _workshop(raw: Raw) -> Iterator[Finding]:
@@ -83,18 +95,14 @@ def _reserved(raw: Raw) -> Iterator[Finding]:
             yield raw.finding("F20", join(place, "id"), got=str(name))
 
 
-_PART_KINDS = ("folded_wing", "box", "plate")  # where the kind is none of these, that is the mistake
-
-
 def _wing_count(raw: Raw) -> Iterator[Finding]:
-    count = len(list(raw.parts("folded_wing")))
-    kinds = [row.get("kind") for _, row in raw.rows(("part",))]
-    readable = all(kind in _PART_KINDS for kind in kinds)
-    if kinds and readable and count != 1:
+    """F40: an aeroplane has one main wing."""
+    rows = [row for _, row in raw.rows(("part",))]
+    kinds = [PART_KINDS.get(str(row.get("kind"))) for row in rows]
+    count = sum(kind is not None and kind.is_main(row) for kind, row in zip(kinds, rows, strict=True))
+    # where a kind is none of these, that is the mistake
+    if kinds and None not in kinds and count != 1:
         yield raw.finding("F40", ("part",), got=count)
-
-
-_JOINS = {"saddle": ("folded_wing", "box"), "slot_tab": ("plate", "")}
 
 
 def _joints(raw: Raw) -> Iterator[Finding]:
@@ -103,25 +111,31 @@ def _joints(raw: Raw) -> Iterator[Finding]:
         named = raw.at(join(place, "parts"))
         if not (isinstance(named, tuple) and len(named) == 2 and all(isinstance(n, str) for n in named)):
             continue
-        wanted = _JOINS.get(str(row.get("kind")), ("", ""))
+        model = JOINT_KINDS.get(str(row.get("kind")))
         for index, name in enumerate(named):
-            yield from _named_part(raw, join(place, "parts", index), name, wanted[index], known)
+            wanted = model.takes[index] if model is not None else ANY[index]
+            yield from _named_part(raw, join(place, "parts", index), name, wanted, known)
         if named[0] == named[1]:
             yield raw.finding("F41", join(place, "parts"), got=words.shorten(named[0]))
         if row.get("kind") == "slot_tab":
             yield from raw.order(join(place, "from_mm"), "less than", join(place, "to_mm"))
+        elif row.get("kind") == "band_on":
+            yield from raw.order(join(place, "front_x_mm"), "less than", join(place, "rear_x_mm"))
 
 
-def _named_part(raw: Raw, path: Path, name: str, wanted: str, known: dict[str, str]) -> Iterator[Finding]:
+def _named_part(
+    raw: Raw, path: Path, name: str, wanted: tuple[Sort, ...], known: dict[str, str]
+) -> Iterator[Finding]:
     got = words.shorten(name)
     near = words.nearest(name, known)
+    kinds = [kind for kind, model in PART_KINDS.items() if model.sort in wanted]
     if name not in known:
         if near:
             yield raw.finding("F21", path, got=got, known=words.listed(near), nearest=near[0])
-    elif wanted and known[name] != wanted and known[name] in _PART_KINDS:
-        fitting = [n for n in near if known[n] == wanted]
+    elif known[name] in PART_KINDS and known[name] not in kinds:
+        fitting = [n for n in near if known[n] in kinds]
         others = words.listed(fitting) or "none in this file"
-        yield raw.finding("F23", path, got=got, found=known[name], wanted=wanted, known=others)
+        yield raw.finding("F23", path, got=got, found=known[name], wanted=" or ".join(kinds), known=others)
 
 
 def _stock_ids(raw: Raw, stock: Stock | None, places: list[Reference]) -> Iterator[Finding]:
@@ -148,7 +162,14 @@ def _design_stock(raw: Raw, stock: Stock | None) -> Iterator[Finding]:
     count = len(others) if isinstance(others, tuple) else 0
     places += [(("battery", "alternatives", i), STOCK_KINDS["battery"]) for i in range(count)]
     places += _item_places(raw, ("equipment",))
-    places += [(join(wing, "spar", "stock"), STOCK_KINDS["spar"]) for wing in raw.parts("folded_wing")]
+    for place, row in raw.rows(("part",)):
+        model = PART_KINDS.get(str(row.get("kind")))
+        keys = model.stock_keys() if model is not None else ()
+        places += [(join(place, *key), STOCK_KINDS["spar"]) for key in keys]
+    for place, row in raw.rows(("joint",)):
+        joint = JOINT_KINDS.get(str(row.get("kind")))
+        if joint is not None and joint.stock_key is not None:
+            places.append((join(place, joint.stock_key), STOCK_KINDS["spar"]))
     yield from _stock_ids(raw, stock, places)
 
 

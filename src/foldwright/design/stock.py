@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from foldwright.design.common import Id, Label, Length, Mass, Model, Size3
+from foldwright.design.common import Depth, Id, Label, Length, Mass, Model, Size3
 
 
 class Sourced(Model):
@@ -56,14 +56,28 @@ class StockBattery(Sourced):
     size_mm: Size3
     cells: Annotated[int, Field(ge=1, le=12)]
     capacity_mah: Annotated[float, Field(gt=0, le=100000)]
+    lead_mm: Depth = Field(80.0, description="length of its lead to the plug")
+    connector_mm: tuple[Length, Length] = Field((16.0, 8.0), description="width and height of its plug")
 
 
 class StockItem(Sourced):
     """Servo, receiver, controller, camera and whatever else has a mass and a size."""
 
-    kind: Literal["servo", "receiver", "controller", "camera", "item"]
+    kind: Literal["servo", "receiver", "controller", "camera", "video_transmitter", "item"]
     mass_g: Mass
     size_mm: Size3
+    lead_mm: Depth = Field(0.0, description="length of its own lead; 0: none")
+    connector_mm: tuple[Length, Length] | None = Field(None, description="width and height of its plug")
+    heat_w: Annotated[float, Field(ge=0, le=200)] = Field(0.0, description="heat it must get rid of")
+    current_a: Annotated[float, Field(ge=0, le=50)] = Field(
+        0.0, description="what it draws from the controller's regulator at most"
+    )
+    regulator_a: Annotated[float, Field(ge=0, le=50)] = Field(
+        0.0, description="controllers: what its regulator gives without a break"
+    )
+    max_current_a: Annotated[float, Field(ge=0, le=500)] = Field(
+        0.0, description="controllers: what it takes to the motor; 0: not stated"
+    )
 
 
 class StockSpar(Sourced):
@@ -73,6 +87,10 @@ class StockSpar(Sourced):
     width_mm: Length
     height_mm: Length
     mass_g_m: Annotated[float, Field(gt=0, le=1000)]
+    material: Literal["carbon", "wood", "glass", "aluminium"] = Field(
+        "wood", description="carbon and aluminium keep radio waves away"
+    )
+    form: Literal["strip", "rod", "tube", "square"] = "strip"
 
 
 Entry = Annotated[

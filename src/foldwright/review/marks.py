@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from foldwright.airframe.marking import Direction, MarkRequest
+from foldwright.airframe.model import Direction, MarkRequest
 from foldwright.airframe.wing import placement
 from foldwright.airframe.wing_section import solve
 from foldwright.design.parts import Box

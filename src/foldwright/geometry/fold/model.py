@@ -43,12 +43,16 @@ class Panel:
     polygon: (n, 2) outline in the blank frame, counter-clockwise from A, closed without repetition.
     cuts: one EdgeCut for each edge, edge i from point i to point i + 1.
     holes: through holes, each (m, 2), square to the board, clockwise or counter-clockwise alike.
+    skin: g/mm² that face A and face B carry beyond the board's own paper: tape and paint more, peeled off
+    paper less. bare: whether the paper of face A and of face B is peeled off.
     """
 
     name: str
     polygon: FloatArray
     cuts: tuple[EdgeCut, ...]
     holes: tuple[FloatArray, ...] = ()
+    skin: tuple[float, float] = (0.0, 0.0)
+    bare: tuple[bool, bool] = (False, False)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

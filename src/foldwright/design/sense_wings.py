@@ -1,0 +1,30 @@
+"""Checks between the keys that all wings have."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from foldwright.base.finding import Finding
+from foldwright.design import words
+from foldwright.design.keypath import Path
+from foldwright.design.raw import Raw, join
+
+
+def controls(raw: Raw, wing: Path) -> Iterator[Finding]:
+    """Ends and chords of the controls, and that none overlaps another."""
+    spans: list[tuple[float, float, Path]] = []
+    for path, _row in raw.rows(join(wing, "control")):
+        inner, outer = raw.number(join(path, "inner_mm")), raw.number(join(path, "outer_mm"))
+        yield from raw.order(join(path, "inner_mm"), "less than", join(path, "outer_mm"))
+        yield from raw.order(join(path, "outer_mm"), "at most", join(wing, "span_mm"), 0.5)
+        yield from raw.order(join(path, "chord_mm"), "less than", join(wing, "chord_mm"))
+        if inner is not None and outer is not None and inner < outer:
+            spans.append((inner, outer, path))
+    spans.sort(key=lambda s: (s[0], s[1]))
+    for (a, b, first), (c, d, second) in pairwise(spans):
+        if c < b:
+            yield raw.finding(
+                "F28", first, other=raw.where(second), first_from=words.number(a), first_to=words.number(b),
+                second_from=words.number(c), second_to=words.number(d), overlap=words.number(min(b, d) - c),
+            )  # fmt: skip
