@@ -1,7 +1,7 @@
 """The one catalogue of sentences: a finding's code and parameters in, words out.
 
-Each room that gives findings owns a module of entries, `CATALOGUE: dict[str, Message]`, listed in
-`_MODULES`. An entry's templates are `str.format` strings over the finding's `params` and the names
+Each room that gives findings owns a module of entries in base/words, `CATALOGUE: dict[str, Message]`; a
+module that is there is found. An entry's templates are `str.format` strings over the finding's `params` and the names
 `where`, `value`, `limit`, `unit`.
 """
 
@@ -9,34 +9,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from importlib import import_module
+from pkgutil import iter_modules
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+import foldwright.base.words as rooms
 from foldwright.base.message import Message
-from foldwright.base.words import (
-    balance,
-    body,
-    files,
-    geometry,
-    joints,
-    readback,
-    review,
-    sheets,
-    trim,
-    wing,
-    writing,
-)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from foldwright.base.finding import Finding
-
-
-_MODULES = tuple(
-    module.CATALOGUE
-    for module in (files, writing, geometry, wing, body, joints, balance, trim, review, sheets, readback)
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +38,8 @@ class Words:
 def catalogue() -> Mapping[str, Message]:
     """All messages by code. Raises ValueError if two rooms claim one code."""
     merged: dict[str, Message] = {}
-    for entries in _MODULES:
+    for found in iter_modules(rooms.__path__):
+        entries: dict[str, Message] = import_module(f"{rooms.__name__}.{found.name}").CATALOGUE
         for code, message in entries.items():
             if code in merged:
                 raise ValueError(f"code {code} stands in the catalogue twice")
