@@ -6,6 +6,8 @@ from pathlib import Path
 
 from foldwright.base.messages import catalogue
 from foldwright.design.assumptions import DEFAULTS
+from foldwright.design.usual import USUAL
+from foldwright.review.layouts import LAYOUTS
 from foldwright.review.rules import RULES
 
 DOCS = Path(__file__).resolve().parents[1] / "docs"
@@ -16,6 +18,7 @@ FAMILIES = {
     "G": ("Geometry", "whether the board can be folded, joined and filled as drawn"),
     "B": ("Balance", "weight, balance point, the battery's place"),
     "T": ("Trim", "elevon trim, power, stability"),
+    "I": ("Installation", "equipment wired, reached, cooled, clear of camera and radio"),
     "S": ("Sheets", "whether this workshop can cut it"),
     "R": ("Readback", "whether the files of a plan set agree with the card"),
 }
@@ -48,6 +51,19 @@ This list is written by `make docs` from the code. What they feed into: [model.m
 """
 
 
+USUAL_HEAD = """
+## What is usual
+
+Ranges that rules hold an aeroplane against, by the layout that the design names. A design replaces single
+ones, least and most:
+
+```toml
+[usual]
+wing_loading_g_dm2 = [15.0, 32.0]
+```
+"""
+
+
 def findings() -> str:
     """docs/findings.md."""
     rules = {rule.code: (rule.judge.__doc__ or "").partition(": ")[2].strip() for rule in RULES}
@@ -70,7 +86,22 @@ def assumptions() -> str:
         f" {d.meaning} | {d.source} |\n"
         for d in DEFAULTS.values()
     )
-    return ASSUMPTIONS_HEAD + "".join(rows)
+    return ASSUMPTIONS_HEAD + "".join(rows) + _usual()
+
+
+def _usual() -> str:
+    """What is usual for each layout, as tables."""
+    parts = [USUAL_HEAD]
+    for layout, ranges in LAYOUTS.items():
+        parts.append(
+            f"\n### {layout[:1].upper()}{layout[1:]}\n\n| name | usual | unit | what it is | source |\n"
+        )
+        parts.append("|---|---|---|---|---|\n")
+        parts.extend(
+            f"| `{name}` | {one.says} | {USUAL[name].unit} | {USUAL[name].meaning} | {one.source} |\n"
+            for name, one in ranges.items()
+        )
+    return "".join(parts)
 
 
 if __name__ == "__main__":

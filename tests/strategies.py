@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import atan, cos, pi, sin, tan
+from typing import Any
 
 import numpy as np
 from hypothesis import strategies as st
@@ -293,3 +295,87 @@ def _holds(outer: FloatArray, inner: FloatArray) -> bool:
     edge = np.roll(outer, -1, axis=0) - outer
     gap = inner[:, None, :] - outer[None, :, :]
     return bool((edge[:, 0] * gap[..., 1] - edge[:, 1] * gap[..., 0] > 0.0).all())
+
+
+# --- folded wings -------------------------------------------------------------------------------------------
+
+
+def random_folded_wing(rng: np.random.Generator) -> dict[str, Any]:
+    """A folded wing's table of any planform, nose, ridge, trailing part, joint, tip and control.
+
+    It may turn out not to be foldable; about two in three are.
+    """
+    chord, span = float(rng.uniform(140.0, 260.0)), float(rng.uniform(500.0, 1100.0))
+    share = float(rng.uniform(0.24, 0.33))
+    nose: dict[str, Any] = {"method": str(rng.choice(["slit", "mitre", "two_fold"]))}
+    trailing = str(rng.choice(["level", "straight"]))
+    data: dict[str, Any] = {
+        "kind": "folded_wing", "id": "wing", "x_mm": float(rng.uniform(50.0, 200.0)),
+        "z_mm": float(rng.uniform(-20.0, 60.0)), "incidence_deg": float(rng.uniform(-3.0, 5.0)),
+        "span_mm": span, "chord_mm": chord, "nose": nose, "trailing": {"kind": trailing},
+        "spar": {"x_mm": share * chord, "height_mm": float(rng.uniform(0.065, 0.09)) * chord},
+        "ridge": {"method": str(rng.choice(["groove", "crush", "slit"]))},
+        "strip": {"aft_mm": chord * float(rng.uniform(0.55, 0.65))},
+        "tip": str(rng.choice(["open", "cap"], p=[0.7, 0.3])),
+        "centre": str(rng.choice(["auto", "two"], p=[0.8, 0.2])),
+    }  # fmt: skip
+    if trailing == "level" and rng.random() < 0.5:
+        data["strip"] |= {"runs_on": True, "land_mm": 0.04 * chord}
+    data["bay"] = random_bays(rng, data, share)
+    data["control"] = random_controls(rng, data)
+    return data
+
+
+def random_bays(rng: np.random.Generator, data: dict[str, Any], share: float) -> list[dict[str, Any]]:
+    """None to three bays: tapered, swept either way, rising, drooping, washed out, joined or apart."""
+    count = int(rng.integers(0, 4))
+    ends = np.linspace(0.0, data["span_mm"] / 2.0, count + 1)[1:]
+    chord, aft, bays = data["chord_mm"], 0.0, list[dict[str, Any]]()
+    tapered, level = rng.random() < 0.6, rng.random() < 0.4
+    for end in ends:
+        chord *= float(rng.uniform(0.88, 1.0))
+        aft += float(rng.choice([0.0, rng.uniform(0.0, 60.0), rng.uniform(-25.0, 0.0)], p=[0.3, 0.5, 0.2]))
+        bay: dict[str, Any] = {
+            "end_mm": float(end), "chord_mm": chord, "aft_mm": aft,
+            "dihedral_deg": 0.0 if level else float(rng.uniform(-3.0, 10.0)),
+            "washout_deg": float(rng.uniform(-1.0, 4.0)),
+            "joint": str(rng.choice(["strip", "apart"], p=[0.8, 0.2])),
+        }  # fmt: skip
+        if tapered:
+            bay["spar_x_mm"] = share * chord
+        if tapered and data["nose"]["method"] == "two_fold" and rng.random() < 0.5:
+            before = bays[-1]["chord_mm"] if bays else data["chord_mm"]
+            here = data["spar"]["height_mm"] if not bays else bays[-1].get("spar_height_mm", 0.0)
+            if here:
+                bay["spar_height_mm"] = here * (chord / before) ** float(rng.uniform(0.8, 1.2))
+        bays.append(bay)
+    if bays and rng.random() < 0.5:
+        del bays[-1]["end_mm"]
+    return bays
+
+
+def random_controls(rng: np.random.Generator, data: dict[str, Any]) -> list[dict[str, Any]]:
+    """A control in most bays, some tapered, some with a balance horn, some up to the bay's end."""
+    half = data["span_mm"] / 2.0
+    ends = [0.0, *(bay.get("end_mm", half) for bay in data["bay"])] if data["bay"] else [0.0, half]
+    chords = [data["chord_mm"], *(bay["chord_mm"] for bay in data["bay"])]
+    kinds = ("elevon", "aileron", "elevator", "flap", "flaperon")
+    found = []
+    for number, (low, high) in enumerate(pairwise(ends)):
+        if rng.random() < 0.4:
+            continue
+        run, chord = high - low, chords[min(number + 1, len(chords) - 1)]
+        last = number == len(ends) - 2
+        at_end = rng.random() < 0.3 and not (last and data["tip"] == "cap")
+        control: dict[str, Any] = {
+            "id": f"control{number + 1}", "kind": str(rng.choice(kinds)), "chord_mm": 0.17 * chord,
+            "inner_mm": low + float(rng.choice([0.0, 0.2])) * run,
+            "outer_mm": high if at_end else low + 0.9 * run,
+            "end_gap_mm": float(rng.uniform(0.5, 2.0)), "hinge_face": str(rng.choice(["a", "b"])),
+        }  # fmt: skip
+        if rng.random() < 0.4:
+            control["outer_chord_mm"] = 0.15 * chord
+        if rng.random() < 0.2:
+            control["horn"] = {"length_mm": 0.15 * run, "ahead_mm": 8.0}
+        found.append(control)
+    return found

@@ -24,6 +24,7 @@ from tests.geometry.fold import test_methods as folds
 from tests.physics import test_atmosphere as air
 from tests.physics import test_lattice_flap as flaps
 from tests.physics import test_lattice_published as wings
+from tests.physics import test_lattice_tails as tails
 from tests.physics import test_stream as stream
 from tests.physics import test_trim_table as trim
 from tests.physics.lattice_cases import aspect
@@ -112,6 +113,33 @@ def _rectangles() -> Iterable[Row]:
         ours = lattice.derivatives()["CL_alpha"]
         yield Row(f"aspect ratio {ratio:g}: lift slope", (slope,), (ours,), 4)
         yield Row(f"aspect ratio {ratio:g}: neutral point, chords", (centre,), (lattice.neutral_point(),), 3)
+
+
+def _tails() -> Iterable[Row]:
+    ours, theory = tails.elliptic_downwash(60.0)
+    yield Row("downwash dε/dα far behind an elliptic wing in its plane, 2 C_Lα/(π A)", (theory,), (ours,), 4)
+    for height in (0.0, 0.06):
+        shift, handbook = tails.handbook_shift(height)
+        what = f"neutral point moved by a tail {1e3 * height:.0f} mm above the wing, chords, by tail volume"
+        yield Row(what, (handbook,), (shift,), 3)
+    chart = tails.DIHEDRAL_CHART * 1e5
+    yield Row(
+        "dihedral effect C_lβ/Γ of a rectangle, aspect ratio 6, 10⁻⁵ per degree²",
+        (chart,),
+        (tails.dihedral_per_degree() * 1e5,),
+        1,
+    )
+    for ratio in (4.0, 8.0):
+        strips = -tails.published_slope(0.5 * ratio) / 4.0 * np.radians(5.0)
+        slope = tails.dihedral(ratio).derivatives()["Cl_beta"]
+        yield Row(f"dihedral of 5°, aspect ratio {ratio:g}: C_lβ by strips", (float(strips),), (slope,), 4)
+    for what, ratio, tail in (("free", 0.13 / 0.11, False), ("on a tailplane", 0.26 / 0.11, True)):
+        slope = tails.finned(0.0 if tail else 0.05, tail).derivatives()["Cn_beta"]
+        yield Row(f"fin {what}: C_nβ by fin volume", (tails.fin_by_handbook(ratio),), (slope,), 4)
+    for angle in (20.0, 35.0):
+        lift, _ = tails.v_tail(angle)
+        what = f"V-tail of {angle:g}°: lift slope over the flat one's, cos²Γ"
+        yield Row(what, (float(np.cos(np.radians(angle)) ** 2),), (lift,), 3)
 
 
 def _flap_formulas() -> Iterable[Row]:
@@ -227,6 +255,16 @@ GROUPS = (
         _rectangles,
     ),
     Group(
+        "Several surfaces",
+        "Prandtl's lifting line (downwash); USAF Datcom, sections 4.4.1 and 5.1.2, formula and chart from"
+        " memory (downwash in the tail-volume formula, dihedral effect); Etkin & Reid, *Dynamics of Flight*,"
+        " 3rd ed. (tail volume, strips, fin) with the slopes of the rectangles above, each half of a wing"
+        " with dihedral as a wing of half the aspect ratio, a fin on a tailplane as one of twice its own;"
+        " Purser & Campbell, NACA Report 823, 1945 (V-tail). Handbook estimates: 10 to 15 % is what they are"
+        " good for.",
+        _tails,
+    ),
+    Group(
         "Hinged flap, closed forms",
         "Glauert, ARC R&M 1095, 1927; Houghton & Carpenter, *Aerodynamics for Engineering Students*,"
         " eqs 4.49-4.57.",
@@ -278,6 +316,12 @@ These have no single number to print; the tests named hold them on many random c
 | marks carried to the flat board and back | 1e-9 mm | `tests/geometry/fold/test_marks.py` |
 | mass, centre of gravity, inertia against a mesh library | 1e-9 | `tests/geometry/fold/test_mass.py` |
 | elliptic wing: span efficiency | 0.99 to 1 | `tests/physics/test_lattice_published.py` |
+| a tail's downwash as its span changes in the wing's wake, against a smooth curve | 0.1 % |\
+ `tests/physics/test_lattice_tails.py` |
+| tight fins at lift, any chordwise panels: side force, rolling moments | 2 % |\
+ `tests/physics/test_lattice_tails.py` |
+| neutral point with the lattice's own downwash and slopes in the tail-volume formula | 1e-12 |\
+ `tests/physics/test_lattice_tails.py` |
 """
 
 

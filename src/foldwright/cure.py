@@ -107,7 +107,7 @@ def value_of(design: Design, key: str) -> float | None:
         if isinstance(here, Mapping) and step not in here:
             return None
         here = here[step]
-    return float(here) if isinstance(here, int | float) else None
+    return float(here) if isinstance(here, int | float) and not isinstance(here, bool) else None
 
 
 def _bisect(evaluation: Evaluation, search: Evaluation, finding: Finding, key: CureKey) -> Cure | None:

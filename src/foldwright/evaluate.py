@@ -19,6 +19,7 @@ from foldwright.design.workshop import Workshop
 from foldwright.flight.balance import Balance, balance
 from foldwright.flight.lift import Lift, derivatives, lift
 from foldwright.flight.planform import Detail
+from foldwright.flight.tail import TailEffect, tail_effect
 from foldwright.flight.thrust_line import ThrustLine, thrust_line
 from foldwright.flight.trim import Trims, trims
 from foldwright.review.checks import folding_findings
@@ -34,7 +35,8 @@ class Results:
     """Everything that was worked out, complete.
 
     airframe: with its marks in the final detail, without in the interactive one. slopes: derivatives at
-    cruise trim about the balance, 1/rad. subject: what the rules have read (without marks).
+    cruise trim about the balance, 1/rad. tail: downwash, volumes and shares of all but the wing. subject:
+    what the rules have read (without marks).
     """
 
     fitted: Resolved
@@ -44,6 +46,7 @@ class Results:
     trims: Trims
     thrust: ThrustLine
     slopes: Mapping[str, float]
+    tail: TailEffect
     subject: Subject
 
 
@@ -108,13 +111,14 @@ def _work(
         return None, findings
     power = thrust_line(airframe, air, weighed, design.targets, samples)
     slopes = derivatives(air, weighed.cg, *_cruise(trimmed))
-    subject = Subject(design, workshop, fitted, airframe, air, weighed, trimmed, power, slopes)
+    tail = tail_effect(air, airframe, float(weighed.cg[0]))
+    subject = Subject(design, workshop, fitted, airframe, air, weighed, trimmed, power, slopes, tail)
     findings += review(subject)
     marked = airframe
     if detail == "final":
         marked, lost = place_marks(airframe, mark_requests(subject))
         findings += lost
-    return Results(fitted, marked, air, weighed, trimmed, power, slopes, subject), findings
+    return Results(fitted, marked, air, weighed, trimmed, power, slopes, tail, subject), findings
 
 
 def _cruise(trimmed: Trims) -> tuple[float, float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import Any
 
 import numpy as np
@@ -106,3 +107,57 @@ def _onward(
         bottom + float(rng.uniform(-0.04, 0.12)) * run,
         top + float(rng.uniform(-0.08, 0.08)) * run,
     )
+
+
+def examples(count: int) -> int:
+    """Examples of a property test; FOLDWRIGHT_EXAMPLES_TIMES=10 pytest … draws ten times as many."""
+    return count * int(os.environ.get("FOLDWRIGHT_EXAMPLES_TIMES", "1"))
+
+
+def any_box(rng: np.random.Generator) -> tuple[Box, Board, float]:
+    """A body of two to eight stations: tapers, floor slopes and upper edges as they come, one straight run.
+
+    With formers, a deck, a hatch, openings, sometimes a rolled deck or nose.
+    """
+    t, count = float(rng.uniform(3, 6)), int(rng.integers(2, 9))
+    straight = int(rng.integers(0, count - 1))
+    row = [0.0, float(rng.uniform(40, 75)), float(rng.uniform(-40, -15)), float(rng.uniform(15, 35))]
+    rows = [tuple(row)]
+    for index in range(count - 1):
+        run = float(rng.uniform(60, 200) if index == straight else rng.uniform(25, 160))
+        if index != straight and rng.random() < 0.7:
+            row[1] = float(np.clip(row[1] + rng.uniform(-0.35, 0.2) * run, 2 * t + 12, 90))
+        for place in (2, 3):
+            row[place] += float(rng.uniform(-0.2, 0.2)) * run if rng.random() < 0.7 else 0.0
+        row[3] = max(row[3], row[2] + 25 + t)
+        row[0] += run
+        rows.append(tuple(row))
+    long, middle = row[0], float(rng.uniform(0.3, 0.7)) * row[0]
+    formers = (
+        {"id": "nose", "x_mm": 0.0, "role": "nose"},
+        {"id": "one", "x_mm": long * float(rng.uniform(0.2, 0.4)), "hole": ({"width_mm": 8, "z_mm": 0},)},
+        {"id": "end", "x_mm": long - 1.6 * t, "role": "motor"},
+    )
+    decks: list[dict[str, Any]] = [
+        {"id": "fore", "from_mm": t, "to_mm": middle, "seat": str(rng.choice(["on", "between"]))},
+        {"id": "lid", "role": "hatch", "from_mm": middle, "to_mm": long - 2 * t},
+    ]
+    turn = rng.random()
+    if turn < 0.3:
+        start, stop = rows[straight][0], rows[straight + 1][0]
+        rise = t + float(rng.uniform(0.1, 0.4)) * (rows[straight][1] / 2 - t)
+        decks = [{"id": "arch", "role": "rolled", "from_mm": start, "to_mm": stop, "rise_mm": rise}]
+    elif turn < 0.5:
+        rise = t + float(rng.uniform(0.1, 0.4)) * ((rows[0][3] - rows[0][2]) / 2 - t)
+        decks.append({"id": "cap", "role": "rolled_nose", "from_mm": -rise, "to_mm": 0.0})
+    x = float(rng.uniform(0.1, 0.9)) * long
+    openings = (
+        {"id": "air", "role": "inlet", "x_mm": x, "z_mm": 0.0, "length_mm": 12, "height_mm": 8},
+        {"id": "eye", "role": "camera", "panel": "floor", "shape": "round", "x_mm": x, "length_mm": 9},
+    )
+    part = box(
+        station=tuple(station(*row) for row in rows), former=formers, deck=tuple(decks), opening=openings,
+        corner=str(rng.choice(["groove", "rebate", "slit"])), bend=str(rng.choice(["groove", "slit"])),
+        least_inside_mm=5.0, work=({"kind": "bare", "face": "b"},),
+    )  # fmt: skip
+    return part, board(t), float(rng.uniform(-0.06, 0.06))

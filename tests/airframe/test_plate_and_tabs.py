@@ -8,10 +8,12 @@ import numpy as np
 import pytest
 import shapely
 
+from foldwright.airframe import slot_tab
 from foldwright.airframe.mirror import mirror_blank, mirror_matrix
+from foldwright.airframe.model import Board, PartBuild
 from foldwright.airframe.plate import build_plate, outline
-from foldwright.airframe.slot_tab import join_slot_tab, tab_runs
 from foldwright.airframe.wing import build_wing
+from foldwright.base.finding import Finding
 from foldwright.base.messages import words
 from foldwright.base.types import FloatArray
 from foldwright.design.parts import Plate, SlotTab
@@ -30,6 +32,15 @@ def in_space(blank: Blank, w: float) -> FloatArray:
 def joint(**changes: object) -> SlotTab:
     data = {"kind": "slot_tab", "id": "fin-wing", "parts": ("fin", "wing"), "tab_length_mm": 18.0}
     return SlotTab.model_validate(data | changes)
+
+
+def join_slot_tab(
+    made: PartBuild, base: PartBuild, part: Plate, how: SlotTab, sheet: Board
+) -> tuple[PartBuild, PartBuild, tuple[Finding, ...]]:
+    """Both parts as the joint leaves them, and its findings."""
+    del part, sheet
+    done = slot_tab.join_slot_tab(made, base, how)
+    return done.changed.get(made.id, made), done.changed.get(base.id, base), done.findings
 
 
 @pytest.mark.parametrize("y", [312.0, -312.0])
@@ -109,7 +120,7 @@ def test_tabs_go_through_the_middle_of_their_slots() -> None:
     )
     expected = sorted(
         (round(285.0 + (start + stop) / 2.0, 6), side * 312.0)
-        for start, stop in tab_runs(fin(), joint())
+        for start, stop in slot_tab.tab_runs((0.0, 80.0), joint())
         for side in (1, -1)
     )
     assert np.array(centres) == pytest.approx(np.array(expected))

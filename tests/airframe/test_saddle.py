@@ -12,7 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from foldwright.airframe.box import build_box
 from foldwright.airframe.model import PartBuild
-from foldwright.airframe.saddle import FINE, LEAST_BELOW, lowest, seat
+from foldwright.airframe.saddle import LEAST_BELOW, seat
+from foldwright.airframe.saddle_cut import FINE, lowest
 from foldwright.airframe.section import placed, slice_contour
 from foldwright.airframe.trim import owners, trimmed
 from foldwright.airframe.wing import build_wing
@@ -64,8 +65,8 @@ def joint(clearance: float = 0.3, *, glued: bool = True) -> Saddle:
 def seated(
     one: PartBuild, other: PartBuild, clearance: float = 0.3
 ) -> tuple[PartBuild, tuple[Finding, ...], dict[str, np.ndarray[Any, Any]]]:
-    new, found, seams = seat(one, other, joint(clearance), board(T))
-    return new, found, {seam.id: seam.points for seam in seams}
+    done = seat(one, other, joint(clearance), board(T))
+    return done.body, done.findings, {seam.id: seam.points for seam in done.seams}
 
 
 def side_shape(build: PartBuild, name: str) -> BaseGeometry:
@@ -279,11 +280,12 @@ def test_random_seats(seed: int) -> None:
 
 def test_nothing_to_seat() -> None:
     empty = PartBuild("wing", ())
-    assert seat(empty, body(), joint(), board())[1:] == ((), ())
+    done = seat(empty, body(), joint(), board())
+    assert (done.findings, done.seams, done.cut) == ((), (), ())
 
 
 def test_unglued_has_no_glue() -> None:
-    assert not seat(wing(), body(), joint(glued=False), board(T))[2]
+    assert not seat(wing(), body(), joint(glued=False), board(T)).seams
 
 
 def test_trimmed_keeps_cuts_and_opens_holes() -> None:

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from foldwright.airframe.bench import Bought
 from foldwright.airframe.wing import build_wing, placement, spar_height
 from foldwright.airframe.wing_section import (
     Section,
@@ -273,6 +274,9 @@ def test_mitre_bevel_is_wide() -> None:
 
 
 def test_a_bought_spar_weighs_what_its_metre_weighs() -> None:
-    built = build_wing(wing(), board(), spar_g_m=10.0)
+    built = build_wing(wing(), board(), Bought(6.0, 6.0, 10.0, "carbon", "tube"))
     assert len(built.blanks) == 1
     assert built.masses[0].moments[3, 3] == pytest.approx(6.6)
+    (bar,) = built.bars
+    assert bar.ends[:, 1] == pytest.approx([-330.0, 330.0])
+    assert bar.ends[:, 0] == pytest.approx(150.0 + 62.0)

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 import foldwright
+from foldwright.cli.new import about, starters
 from foldwright.cli.stock import EntryKind
-from foldwright.design.load import built_in_stock
+from foldwright.design.load import built_in_stock, starter
 from foldwright.design.references import STOCK_KINDS
 from tests.cli.commands import DESIGN, SCHOOL, design_file, run
 
@@ -142,3 +143,35 @@ def test_check_lays_the_blanks_out(tmp_path: Path) -> None:
     said = run("check", DESIGN, "--workshop", bench, "--no-cures", "--json")
     grave = {row["code"] for row in said.data["findings"] if row["verdict"] != "clear"}
     assert any(code.startswith("S0") for code in grave)
+
+
+def test_new_lists_the_starters_with_a_line_each() -> None:
+    said = run("new", "--list")
+    assert said.code == 0
+    for name in starters():
+        assert any(line.startswith(f"{name} ") for line in said.out.splitlines()), name
+    rows = run("new", "--list", "--json").data["starters"]
+    assert [row["name"] for row in rows] == list(starters())
+    assert all(row["says"] for row in rows)
+    assert about("marram") == "a tailless pusher folded from 5 mm paper-faced foam board."
+
+
+def test_new_starts_from_any_of_them(tmp_path: Path) -> None:
+    for name in starters():
+        file = tmp_path / f"{name}.toml"
+        assert run("new", file, "--like", name.upper()).code == 0
+        assert file.read_text(encoding="utf-8") == starter(name)
+
+
+def test_new_like_nothing_there_is(tmp_path: Path) -> None:
+    file = tmp_path / "mine.toml"
+    said = run("new", file, "--like", "maram", "--json")
+    assert (said.code, said.codes) == (2, {"F56"})
+    assert "--like marram" in said.data["findings"][0]["cure"]
+    assert not file.exists()
+
+
+@pytest.mark.parametrize("words", [["new"], ["new", "x.toml", "--workshop", "--like", "marram"]])
+def test_new_needs_a_file_and_a_workshop_has_one_start(words: list[str]) -> None:
+    said = run(*words)
+    assert (said.code, said.out) == (2, "")

@@ -279,5 +279,7 @@ def test_every_code_given_by_this_room_has_its_sentences_and_none_is_idle() -> N
     given = {
         code for path in room.rglob("*.py") for code in re.findall(r'"(F\d\d)"', path.read_text("utf-8"))
     }
-    ours = {code for code in catalogue() if code.startswith("F") and code < "F50"}
+    files, drawings = ("F01", "F49"), ("F60", "F69")  # F68 is the plan set's
+    ours = {code for code in catalogue() if any(low <= code <= high for low, high in (files, drawings))}
+    ours.remove("F68")
     assert given == ours

@@ -106,6 +106,14 @@ def test_the_workshop_goes_before_the_design() -> None:
     assert items["beacon"].mass_g == 5.0
 
 
+def test_an_item_only_instead_is_not_added() -> None:
+    fit = FIT.replace('id = "beacon"', 'id = "beacon"\nonly_instead = true')
+    fit = fit.replace('id = "camera"', 'id = "camera"\nonly_instead = true')
+    items = {item.id: item for item in _value(_fit(MARRAM, WORKSHOP + fit)).items}
+    assert items["camera"].name.startswith("dummy")
+    assert "beacon" not in items
+
+
 def test_thrust_stated_with_another_propeller_is_watched_and_not_scaled() -> None:
     loaded = _fit(changed(MARRAM, ('stock = "prop-5x45"', 'stock = "prop-6x3"')))
     finding = _only(loaded)

@@ -62,7 +62,7 @@ DESIGN = [
     (FIN, "polygon_mm = [[0, 0], [100, 0]]", "F17", "fin.polygon_mm", "3 to 500"),
     (FIN, "polygon_mm = [[0, 0], [9, 0], [9, 9, 9]]", "F17", "fin.polygon_mm.3", "a list of 2"),
     ("y_mm = 312.0\n", "", "F39", "fin", "mirrored"),
-    ('kind = "folded_wing"', 'kind = "plate"\npolygon_mm = [[0,0],[9,0],[9,9]]', "F40", "part", "0 parts"),
+    ('kind = "folded_wing"', 'kind = "plate"\npolygon_mm = [[0,0],[9,0],[9,9]]', "F40", "part", "0 main"),
     ("launch_speed_m_s = 9.0", "launch_speed_m_s = 13.0", "F29", "targets.launch_speed_m_s", "12 m/s"),
     ("[targets]", "[targets]\nstatic_margin_pct = 13.0", "F29", "targets.static_margin_pct", "at most 12 %"),
     ("slide_from_mm = 12.0", "slide_from_mm = 152.0", "F29", "battery.slide_from_mm", "146 mm"),
@@ -71,6 +71,11 @@ DESIGN = [
         "z_mm = 2.0", 'z_mm = 2.0\nalternatives = ["lipo-3s-850", "lipo-3s-1300"]',
         "F19", "battery.alternatives.2", "battery.stock",
     ),
+    (
+        "[motor]", '[[bay]]\nid = "well"\nx_mm = 24\nz_mm = 4\nsize_mm = [9, 9, 9]\nholds = ["cam"]\n[motor]',
+        "F48", "bay.well.holds.1", "camera",
+    ),
+    ("[motor]", "[motor]\nmirrored = true", "F39", "motor", "mirrored"),
     ('stock = "cam-38mm"', "mass_g = 30", "F30", "equipment.camera.size_mm", "left out"),
     ('stock = "cam-38mm"', 'stock = "cam-38m"', "F22", "equipment.camera.stock", "cam-38mm"),
     ("x_mm = 24.0", "x_mm = 24.0\nmovable = true", "F30", "equipment.camera.slide_to_mm", "movable is true"),
@@ -150,7 +155,7 @@ def test_two_wings() -> None:
     wing = SMALL[SMALL.index(WING) : SMALL.index('[[part]]\nkind = "box"')].replace(
         'id = "wing"', 'id = "two"'
     )
-    _check(changed(SMALL, (WING, wing + WING)), "design", "F40", "part", "2 parts")
+    _check(changed(SMALL, (WING, wing + WING)), "design", "F40", "part", "2 main wings")
 
 
 def test_an_outline_is_put_counter_clockwise_in_silence() -> None:

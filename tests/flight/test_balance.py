@@ -325,3 +325,16 @@ def test_boxes_of_equipment_keep_their_own_inertia() -> None:
     solid = airframe(masses=(*LIGHT_TAIL[:2], item))
     difference = done(solid)[0].inertia - done(point)[0].inertia
     assert np.diag(difference) == pytest.approx(np.full(3, 60.0 * 30.0**2 / 6.0))
+
+
+def test_marks_of_a_swept_wing_stand_behind_its_own_leading_edge() -> None:
+    # First principles: at y = 200 a leading edge swept by 30 degrees lies 200 tan 30 further aft.
+    swept = wing()
+    le = swept.le.copy()
+    le[1, 0] += le[1, 1] * np.tan(np.radians(30.0))
+    frame = airframe((replace(swept, le=le),))
+    drawn = samples(1, **EXACT)
+    found = balance(frame, equipment(), targets(), lift(frame, "interactive", drawn), drawn, 200.0)
+    assert found.placed.behind_root - found.placed.behind_marks == pytest.approx(
+        200.0 * np.tan(np.radians(30.0))
+    )

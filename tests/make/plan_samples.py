@@ -79,7 +79,8 @@ def bundle(blanks: tuple[Blank, ...], shop: Workshop, kits: int = 1) -> dict[str
     made = airframe(blanks)
     laid = lay_out(blanks, shop, kits)
     sheets = draw_sheets(laid, shop, Titles("Marram", "r1", shop.name))
-    assert {f.code for f in sheets.findings} <= {"S04"}
+    # S06: the gap between swept halves closes to nothing at the centre line
+    assert {f.code for f in sheets.findings} <= {"S04", "S06"}
     return {
         **sheet_files(sheets, shop),
         "airframe.json": airframe_json(made, LEADING_EDGE_X_MM),

@@ -22,10 +22,14 @@ from pypdf import PdfReader
 from foldwright.airframe.model import Control
 from foldwright.base.band import Band
 from foldwright.base.finding import Finding
+from foldwright.flight.controls import rigged
 from foldwright.make.card import card_json, card_pdf, page
-from foldwright.make.card_data import NOT_ASSESSED, _throws, band, card, clearance, under_step
+from foldwright.make.card_controls import clearance, throws
+from foldwright.make.card_data import NOT_ASSESSED, card, under_step
+from foldwright.make.card_figures import band
 from foldwright.make.card_picture import balance_picture, side_picture
-from foldwright.make.card_words import NONE_FOUND, advice, figure, sheet_words, spread, way, way_spread
+from foldwright.make.card_say import NONE_FOUND, figure, spread, way, way_spread
+from foldwright.make.card_words import advice, sheet_words
 from foldwright.make.dimension import text_width
 from foldwright.make.drawing import Text
 from tests.make.evaluations import marram, named, on_paper, results, stalled_at_launch
@@ -36,6 +40,7 @@ if TYPE_CHECKING:
 _ROOT = Path(__file__).resolve().parents[2]
 _PROGRAM = """
 import hashlib, json
+from foldwright.flight.controls import rigged
 from foldwright.make.card import card_json, card_pdf
 from foldwright.make.views import picture_svg, views_pdf
 from tests.make.evaluations import marram, results
@@ -94,15 +99,15 @@ def test_every_figure_on_paper_is_one_of_the_data() -> None:
 
 def test_the_main_figures_stand_on_paper() -> None:
     text, data = _text(card_pdf(marram())), _data(marram())
-    balance, controls = data["balance"], data["controls"]
+    balance, control = data["balance"], data["controls"][0]
     wanted = [
         balance["point"]["behind_le_mm"], balance["forward_limit"]["behind_le_mm"],
         balance["first_aft_limit"]["behind_le_mm"],
         balance["point"]["ahead_of_step_mm"], data["weight"]["all_up_g"]["value"],
         data["weight"]["all_up_g"]["low"], data["weight"]["all_up_g"]["high"],
-        data["battery"]["front_behind_nose_mm"], controls["neutral_up_mm"]["value"],
-        controls["throw_up_mm"], controls["throw_down_mm"], controls["linkage_up_mm"],
-        controls["station_from_centre_line_mm"], controls["cruise_up_from_neutral_mm"]["value"],
+        data["battery"]["front_behind_nose_mm"], control["neutral_up_mm"]["value"],
+        *(one["mm"] for one in (*control["throws"], *control["ends"])), control["chord_mm"],
+        control["station"]["mm"], control["cruise_up_from_neutral_mm"]["value"],
         data["launch"]["speed_m_s"], data["cruise"]["speed_m_s"],
         data["balance"]["static_margin_pct"]["value"], data["weight"]["wing_loading_g_dm2"]["value"],
     ]  # fmt: skip
@@ -118,7 +123,9 @@ def test_the_words_that_must_be_there_are_there() -> None:
         "Marram", "revision", "UNFLOWN", "Saltmere village school", thrust.tilt_says, "It may stand",
         "transmitter trims centred", "weighed:", "measured:", "Predicted, not flown", "calm air",
         "arm it last",
-        "Lithium cells", "Local rules", "stick back, both edges up", "Keep people away", *NOT_ASSESSED,
+        "Lithium cells", "Local rules", "stick back, both elevons up", "Keep people away", *NOT_ASSESSED,
+        "stick right, right elevon up and left one down", "Rear propeller: hand at least 100 mm ahead of it",
+        "in the transmitter or in a mixer, never both", "low rate 65 %",
     ):  # fmt: skip
         assert words in text or words.capitalize() in text, words
     assert thrust.says[1:] in text
@@ -161,7 +168,7 @@ def test_bytes_are_the_same_in_two_processes(tmp_path: Path) -> None:
 def test_data_is_sorted_and_holds_no_number_that_is_none() -> None:
     text = card_json(marram()).decode()
     data = json.loads(text)
-    assert data["format"] == 1
+    assert data["format"] == 2
     assert text == json.dumps(data, indent=2, sort_keys=True, ensure_ascii=False) + "\n"
     assert "NaN" not in text
     assert "Infinity" not in text
@@ -243,9 +250,10 @@ def test_a_battery_that_leaves_the_first_flight_window_is_warned_of() -> None:
 def test_no_trim_is_said_in_words() -> None:
     made = stalled_at_launch(marram())
     data = _data(made)
-    assert data["controls"]["neutral_up_mm"]["value"] is None
-    assert data["controls"]["neutral_up_mm"]["missing_pct"] == 100
-    assert data["controls"]["throw_up_mm"] is None
+    control = data["controls"][0]
+    assert control["neutral_up_mm"]["value"] is None
+    assert control["neutral_up_mm"]["missing_pct"] == 100
+    assert [one["mm"] for one in control["throws"]] == [None, None]
     text = _text(card_pdf(made))
     assert NONE_FOUND in text
     assert "nan" not in text.lower().split()
@@ -283,34 +291,40 @@ def _control(up_deg: float, down_deg: float) -> Control:
     return Control("elevon", "elevon", ("elevon-right",), 48.0, 40.0, 300.0, (0.8, 0.8), up, down)
 
 
+def _reach(found: dict[str, Any], key: str, unit: str) -> list[float]:
+    return [one[unit] for one in found[key]]
+
+
 def test_throws_count_from_the_neutral() -> None:
     """48 mm chord, neutral 6° up, 15° each way: sines of 21°, 6° and -9° (first principles)."""
-    found = _throws(math.radians(6.0), _control(15.0, 15.0), 48.0, (math.pi / 2.0, math.radians(30.0)))
+    clear = (math.pi / 2.0, math.radians(30.0))
+    found = throws(math.radians(6.0), _control(15.0, 15.0), 48.0, clear, ("up", "down"))
     top, middle, low = (48.0 * math.sin(math.radians(turn)) for turn in (21.0, 6.0, -9.0))
-    assert found["throw_up_mm"] == pytest.approx(top - middle, abs=0.05)
-    assert found["throw_down_mm"] == pytest.approx(middle - low, abs=0.05)
-    assert found["linkage_up_mm"] == pytest.approx(top, abs=0.05)
-    assert found["linkage_down_mm"] == pytest.approx(-low, abs=0.05)
-    assert (found["throw_up_deg"], found["throw_down_deg"], found["throw_cut_short"]) == (15.0, 15.0, False)
+    assert _reach(found, "throws", "mm") == pytest.approx([top - middle, middle - low], abs=0.05)
+    assert _reach(found, "ends", "mm") == pytest.approx([top, -low], abs=0.05)
+    assert _reach(found, "throws", "deg") == [15.0, 15.0]
+    assert [one["way"] for one in found["throws"]] == ["up", "down"]
+    assert found["throw_cut_short"] is False
 
 
 @pytest.mark.parametrize("neutral", [-20.0, -6.0, 0.0, 6.0, 20.0])
 def test_throws_never_pass_the_bevel(neutral: float) -> None:
     clear = (math.radians(30.0), math.radians(25.0))
-    found = _throws(math.radians(neutral), _control(28.0, 28.0), 48.0, clear)
-    assert neutral + found["throw_up_deg"] <= 30.0 + 0.05
-    assert neutral - found["throw_down_deg"] >= -25.0 - 0.05
+    found = throws(math.radians(neutral), _control(28.0, 28.0), 48.0, clear, ("up", "down"))
+    up, down = _reach(found, "throws", "deg")
+    assert neutral + up <= 30.0 + 0.05
+    assert neutral - down >= -25.0 - 0.05
     assert found["throw_cut_short"]
 
 
 def test_the_bevel_closes_on_the_side_it_is_cut_in() -> None:
     """Marram's hinge paper is the upper one: the bevel below limits the way down, nothing the way up."""
     found = results(marram())
-    control = found.lift.controls[0]
-    up, down = clearance(found.airframe, control)
+    one = rigged(found.airframe.surfaces)[0]
+    up, down = clearance(found.airframe, one)
     limits = {
-        fold.limit for one in found.airframe.placed for fold in one.blank.folds
-        if fold.name in control.fold_names
+        fold.limit for placed in found.airframe.placed for fold in placed.blank.folds
+        if fold.name in one.control.fold_names
     }  # fmt: skip
     assert {down} == limits
     assert up == math.pi / 2.0
@@ -358,7 +372,7 @@ def test_a_battery_out_of_limits_and_a_placed_balance_elsewhere_are_said() -> No
     place = replace(
         found.balance.battery, fits=False, low=None, high=None, first=None, moves=(), ballast=None
     )
-    elsewhere = replace(found.balance.placed, behind_marks=found.balance.placed.behind_marks + 2.0)
+    elsewhere = replace(found.balance.placed, x=found.balance.placed.x + 2.0)
     moved = replace(found.balance, battery=place, placed=elsewhere)
     words = sheet_words(card(replace(marram(), results=replace(found, balance=moved))))
     text = " ".join([*words["battery"], *words["measure"]])
@@ -367,16 +381,11 @@ def test_a_battery_out_of_limits_and_a_placed_balance_elsewhere_are_said() -> No
     assert "The battery's slide ends there; the design asks for" in text
 
 
-def test_several_controls_are_named_and_long_findings_cut() -> None:
-    found = results(marram())
-    first = found.lift.controls[0]
-    lift = replace(found.lift, controls=(first, replace(first, id="tip-elevon")))
+def test_long_findings_are_cut() -> None:
     params = {"turn": 21.0, "speed": 9.0, "most": 20.0}
-    finding = Finding("T02", "no-go", "targets.launch_speed_m_s", params)
-    data = card(replace(marram(), results=replace(found, lift=lift), findings=(finding,)))
+    data = card(replace(marram(), findings=(Finding("T02", "no-go", "targets.launch_speed_m_s", params),)))
     data["findings"][0]["says"] = "word " * 100
     words = sheet_words(data)
-    assert "All of elevon, tip-elevon move alike" in words["controls"][0]
     assert words["findings"]["rows"][0]["says"].startswith("NO-GO: word")
     assert words["findings"]["rows"][0]["says"].endswith("(whole sentence in setup-card.json)")
 

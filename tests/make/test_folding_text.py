@@ -2,16 +2,32 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import Any
+
+from foldwright.airframe.model import Airframe, JointShown, Note, Placed
+from foldwright.geometry.fold.flat import transforms
 from foldwright.geometry.fold.path import folding_order
 from foldwright.make.folding_text import WIDTH, folding_text
 from tests.make.evaluations import marram, results
 from tests.make.sheet_samples import u_box, workshop
 
+TITLES = {
+    "wing/main": "the wing, folded from one blank",
+    "body/tray": "tray",
+    "body/motor-former": "motor former (bulkhead)",
+    "fin/right": "fin, right",
+}
 
-def text(shop: str) -> str:
+
+def airframe(shop: str = "school-laser") -> Airframe:
+    """Marram's, with some titles as its parts give them."""
+    return replace(results(marram(shop)).airframe, titles=TITLES)
+
+
+def text(shop: str, **changes: Any) -> str:
     made = marram(shop)
-    blanks = [one.blank for one in results(made).airframe.placed]
-    return folding_text(made.design, blanks, made.workshop).decode("utf-8")
+    return folding_text(made.design, replace(airframe(shop), **changes), made.workshop).decode("utf-8")
 
 
 def joined(words: str) -> str:
@@ -73,7 +89,9 @@ def test_other_methods_and_cutters() -> None:
         ("rebate", "By hand: lift out the strip between the cuts."),
     ):
         blunt = workshop(cutter__to_paper=False)
-        words = joined(folding_text(design, [u_box(method)], blunt).decode())  # type: ignore[arg-type]
+        blank = u_box(method)  # type: ignore[arg-type]
+        one = Placed("fuselage", blank, transforms(blank))
+        words = joined(folding_text(design, replace(airframe(), placed=(one,)), blunt).decode())
         assert said in words
         assert "The laser has cut" not in words
 
@@ -96,3 +114,33 @@ def test_plain_text_wrapped_with_cautions() -> None:
         assert "- Blades: cut away from your fingers" in cautions
         assert "- Lasers: foam and paper burn" in cautions
         assert said == text(shop)
+
+
+def test_a_blank_without_a_title_goes_by_its_name() -> None:
+    assert "Fin/right: " not in text("school-laser")
+    assert "fin/right: Fin/right." in joined(text("school-laser", titles={}))
+
+
+def test_joints_show_both_parts_and_what_squares_them() -> None:
+    seat = JointShown(
+        "seat", "band_on", ("wing", "body"),
+        ("wing/main: 2 notches",), ("body/main left: seat", "4 dowel holes"),
+        glued=False, figures={"front_edge_mm": 182.04, "incidence_deg": 2.0, "bands": 6.0},
+    )  # fmt: skip
+    said = joined(text("school-laser", joints=(seat,)))
+    assert "Joints ------ - seat: band on, wing to body; comes off." in said
+    assert "On wing: wing/main: 2 notches. On body: body/main left: seat; 4 dowel holes." in said
+    assert "Figures: front edge 182 mm, incidence 2°, bands 6." in said
+    assert "Joints" not in text("school-laser", joints=())
+
+
+def test_notes_stand_with_their_blank_or_besides() -> None:
+    """Any code of the catalogue may be a note; S01's words are known."""
+    size = {"width": 1, "height": 2}
+    notes = (Note("S01", "wing/main", size), Note("S01", "fin/right", size), Note("S01", "the sky", size))
+    said = joined(text("school-laser", notes=notes))
+    wing = said[said.index("The wing, folded from one blank") : said.index("body/main")]
+    assert "* wing/main needs a sheet of at least 1 x 2 mm" in wing
+    flat = said[said.index("Flat parts") : said.index("Besides")]
+    assert "fin/right needs a sheet" in flat
+    assert "Besides ------- - the sky: the sky needs a sheet" in said

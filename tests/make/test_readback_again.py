@@ -58,7 +58,7 @@ CARD_CHANGES: tuple[Change, ...] = (
     lambda card: card["balance"]["point"].update(behind_le_mm=12.3),
     lambda card: card["battery"].update(front_behind_nose_mm=1.0),
     lambda card: card["weight"]["all_up_g"].update(value=card["weight"]["all_up_g"]["value"] + 1),
-    lambda card: card["controls"].update(extra=1),
+    lambda card: card["controls"][0].update(extra=1),
     lambda card: card.pop("cautions"),
     lambda card: card["design"].update(flown=""),
     lambda card: card["weight"].update(all_up_limit_g=True),

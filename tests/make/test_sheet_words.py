@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from math import cos, hypot, radians, sin
 
@@ -294,3 +295,22 @@ def test_the_title_block_holds_the_legend_clear_of_the_bar(shop: str) -> None:
                     assert item.height_mm >= 2.0
             paper_only = "thin outlines, on paper only: the parts as they lie" in words
             assert paper_only is name.endswith("-b")
+
+
+@pytest.mark.parametrize(("lean_deg", "looks"), [(0.0, "right"), (30.0, "right"), (60.0, "down")])
+def test_a_leaning_fin_points_forward_and_its_outside_looks_where_it_leans(
+    lean_deg: float, looks: str
+) -> None:
+    """A plate in the x-z plane, face A right, its top turned outward: beyond 45 degrees A looks down."""
+    lean = radians(lean_deg)
+    out = np.array([0.0, sin(lean), cos(lean)])
+    normal = np.array([0.0, cos(lean), -sin(lean)])
+    place = np.eye(4)
+    place[:3, :3] = np.column_stack([(1.0, 0.0, 0.0), -out, normal])
+    assert np.linalg.det(place[:3, :3]) == pytest.approx(1.0)
+    blank = replace(plate(), placement=place)
+    way = way_round(blank)
+    assert way is not None
+    assert way.word == "front"
+    assert place[:3, :2] @ way.toward == pytest.approx([-1.0, 0.0, 0.0], abs=1e-9)
+    assert faces_where(blank, "a") == looks

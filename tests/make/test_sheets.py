@@ -17,10 +17,11 @@ from foldwright.geometry.fold.model import SQUARE, Blank, Method, Panel
 from foldwright.layout.as_cut import as_cut, bevels, contours, signed_area, without_specks
 from foldwright.layout.check import check
 from foldwright.layout.from_airframe import lay_out
-from foldwright.make.blank_drawing import draw_blank, with_kerf
+from foldwright.make.blank_drawing import draw_blank
 from foldwright.make.drawing import Drawing, Path, Text
 from foldwright.make.fold_table import TABLE
 from foldwright.make.formats.dxf import duplicate_lines
+from foldwright.make.kerf import kerfed, unkerfed, with_kerf
 from foldwright.make.sheet_files import sheet_files
 from foldwright.make.sheet_marks import Titles
 from foldwright.make.sheet_sums import sums
@@ -110,6 +111,20 @@ def test_a_gap_narrower_than_the_kerf_is_said() -> None:
     found = [f for f in sheets.findings if f.code == "S06"]
     assert [f.where for f in found] == ["wing/main"]
     assert "1.5" in words(found[0]).says
+
+
+def test_both_sides_of_a_closing_gap_stay_and_all_else_is_moved() -> None:
+    """A V notch in a plate's lower edge, 0.2 mm at its mouth: its two sides stay, the other edges move."""
+    rows = [(0.0, 0.0), (59.9, 0.0), (60.0, 30.0), (60.1, 0.0), (120.0, 0.0), (120.0, 50.0), (0.0, 50.0)]
+    ring = np.array(rows)
+    moved = kerfed(ring, 0.15)
+    assert moved.narrow == (1, 2)
+    assert moved.steps.tolist() == [0.15, 0.0, 0.0, 0.15, 0.15, 0.15, 0.15]
+    assert moved.ring[5:] == pytest.approx(np.array([(120.15, 50.15), (-0.15, 50.15)]))
+    back = unkerfed(np.roll(moved.ring, 3, axis=0).round(6), ring, 0.15)
+    assert back is not None
+    assert np.abs(back - ring).max() < 1e-3
+    assert unkerfed(moved.ring[:-1], ring, 0.15) is None
 
 
 def test_square_trims_go_into_the_outline_and_mass_stays() -> None:

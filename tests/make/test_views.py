@@ -16,17 +16,16 @@ from foldwright.geometry.views import side, top
 from foldwright.make.dimension import across, balance_sign, text_width, upright
 from foldwright.make.drawing import Drawing, Fill, Path, Text
 from foldwright.make.view_drawing import Plot, ratio_for
+from foldwright.make.view_solids import board_solids, propeller_discs
 from foldwright.make.views import (
     NAMES,
     Gear,
     Paper,
     Shown,
     ViewName,
-    board_solids,
     gear_of,
     outside_view,
     picture_svg,
-    propeller_disc,
     section_view,
     view,
     views_pdf,
@@ -173,7 +172,7 @@ def test_labels_of_near_neighbours_stand_in_rows() -> None:
 
 def test_the_propeller_disc_is_round_and_square_to_the_thrust() -> None:
     thrust = _airframe().thrust
-    rim = propeller_disc(thrust)
+    (rim,) = propeller_discs(thrust)
     centre = np.array([thrust.x, thrust.y, thrust.z])
     np.testing.assert_allclose(np.linalg.norm(rim - centre, axis=1), thrust.disc_diameter_mm / 2.0)
     vector = np.array([-np.cos(thrust.tilt), 0.0, np.sin(thrust.tilt)])

@@ -26,7 +26,7 @@ def test_there_are_at_least_fifteen_rules_with_codes_of_their_own() -> None:
 
 
 def test_rules_cover_geometry_balance_trim_and_sheets() -> None:
-    assert {rule.code[0] for rule in RULES} == {"G", "B", "T", "S"}
+    assert {rule.code[0] for rule in RULES} >= {"G", "B", "T", "S"}
 
 
 @pytest.mark.parametrize("name", WORKSHOPS)
@@ -36,12 +36,19 @@ def test_the_demo_has_no_watch_and_no_no_go(name: str) -> None:
     assert result.results is not None
 
 
+NOT_OF_A_PLANK = {"T19", "T20", "T21", "T22", "T23", "T25"}
+"""Rules about tails, ailerons and swept wings: tests/review/test_tail_rules.py."""
+NOT_ASKED_FOR = {"B19", "B20", "B21", "B22", "B23", "B24", "B25", "B26", "B27", "B29"}
+"""Rules about tables that the demo does not have: tests/review/test_handling_rules.py."""
+
+
 @pytest.mark.parametrize("name", WORKSHOPS)
-def test_every_rule_speaks_on_the_demo(name: str) -> None:
-    """A rule that never gives a finding would be hollow."""
+def test_every_rule_that_applies_speaks_on_the_demo(name: str) -> None:
+    """A rule that never gives a finding would be hollow; the installation's rules have their own tests."""
     spoken = {finding.code for finding in evaluated(name).findings}
-    silent = {rule.code for rule in RULES} - spoken
-    assert silent <= ({"S81"} if workshop(name).cutter.bed_mm is None else set())
+    silent = {rule.code for rule in RULES if not rule.code.startswith("I")} - spoken
+    no_bed = {"S81"} if workshop(name).cutter.bed_mm is None else set()
+    assert silent == NOT_OF_A_PLANK | NOT_ASKED_FOR | no_bed
 
 
 SPOILT = [
@@ -52,6 +59,8 @@ SPOILT = [
     ({"targets__all_up_limit_g": 430.0}, "B13"),
     ({"motor__mount_mass_g": 400.0}, "B14"),
     ({"targets__static_margin_pct": 11.0}, "B15"),
+    ({"targets__static_margin_pct": 11.0}, "B18"),
+    ({"motor__y_mm": 12.0}, "B28"),
     ({"equipment__camera__y_mm": 30.0}, "B16"),
     ({"targets__static_margin_pct": 3.0}, "B17"),
     ({"targets__launch_speed_m_s": 6.0}, "T10"),

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import combinations
 from math import degrees
 
 import numpy as np
 import shapely
 
-from foldwright.airframe.box_decks import DeckPlate, face_of, reach_of
+from foldwright.airframe.box_decks import DeckPlate, face_of, reach_of, sits_on
 from foldwright.airframe.box_formers import FormerPlate
+from foldwright.airframe.box_rolled import ROLLED, Rolled
 from foldwright.airframe.box_shell import BEND_LIMIT_DEG, LEAST_SEGMENT, Shell, down, finding, up
+from foldwright.airframe.gaps import board_left
 from foldwright.airframe.profile import secant
 from foldwright.base.finding import Finding, Verdict
 from foldwright.design.parts import Deck
@@ -20,15 +23,16 @@ TOUCH = 1e-6  # mm: plates that meet, not overlap
 
 
 def check_decks(shell: Shell) -> tuple[tuple[Finding, ...], tuple[Deck, ...]]:
-    """Findings of decks, hatches and trays, and those decks that can be made."""
+    """Findings of flat decks, hatches and trays, and those of them that can be made."""
     found: list[Finding] = []
     bad: set[str] = set()
-    for deck in shell.part.deck:
+    flat = [deck for deck in shell.part.deck if deck.role not in ROLLED]
+    for deck in flat:
         reasons = _deck_place(shell, deck)
         found += reasons
         if reasons:
             bad.add(deck.id)
-    good = [deck for deck in shell.part.deck if deck.id not in bad]
+    good = [deck for deck in flat if deck.id not in bad]
     for one, other in combinations(good, 2):
         if item := _deck_pair(shell, one, other):
             found.append(item)
@@ -85,13 +89,14 @@ def _deck_place(shell: Shell, deck: Deck) -> list[Finding]:
 
 
 def _deck_bends(shell: Shell, deck: Deck, where: str) -> list[Finding]:
-    """Bends of the upper edge that a deck cannot follow."""
+    """Bends that a deck cannot follow: of its own face, which on the sides lies off the edges' bends."""
     start, stop = reach_of(deck)
+    line = face_of(shell, deck)
     found = []
-    for x in shell.top.kinks:
+    for x in line.kinks:
         if not start + TOUCH < x < stop - TOUCH:
             continue
-        turn = abs(degrees(shell.top.turn(x)))
+        turn = abs(degrees(line.turn(x)))
         if turn > BEND_LIMIT_DEG:
             found.append(
                 finding(
@@ -106,22 +111,24 @@ def _deck_bends(shell: Shell, deck: Deck, where: str) -> list[Finding]:
                     most=BEND_LIMIT_DEG,
                 )
             )
-        key, end = ("from_mm", start) if x - start < stop - x else ("to_mm", stop)
-        if abs(end - x) < LEAST_SEGMENT:
-            found.append(
-                finding(
-                    f"{where}.{key}",
-                    "G56",
-                    abs(end - x),
-                    LEAST_SEGMENT,
-                    name=deck.id,
-                    x=x,
-                    end=end,
-                    length=abs(end - x),
-                    least=LEAST_SEGMENT,
-                )
-            )
+        if min(x - start, stop - x) < LEAST_SEGMENT:
+            found.append(_beside_bend(deck, where, x))
     return found
+
+
+def _beside_bend(deck: Deck, where: str, x: float) -> Finding:
+    """A deck that ends just before or behind its bend at x; the cure keeps clear of rounding."""
+    start, stop = reach_of(deck)
+    ahead = x - start < stop - x
+    key, end = ("from_mm", start) if ahead else ("to_mm", stop)
+    exact = abs(x - round(x, 1)) < TOUCH and reach_of(deck) == (deck.from_mm, deck.to_mm)
+    gap = abs(deck.from_mm - start)
+    need = x if exact else (up(x + gap) if ahead else down(x - gap))
+    length = abs(end - x)
+    return finding(
+        f"{where}.{key}", "G56", length, LEAST_SEGMENT, name=deck.id, x=x, end=end, length=length,
+        least=LEAST_SEGMENT, need=need,
+    )  # fmt: skip
 
 
 def _tray_place(shell: Shell, deck: Deck, where: str) -> list[Finding]:
@@ -165,6 +172,25 @@ def _deck_pair(shell: Shell, one: Deck, other: Deck) -> Finding | None:
         f"{shell.part.id}.deck.{later.id}.from_mm", "G54", overlap, 0.0, one=one.id, other=other.id,
         overlap=overlap, name=later.id, need=up(max(a, c) + overlap),
     )  # fmt: skip
+
+
+def check_arches(decks: Sequence[Deck], rolled: Sequence[Rolled], part: str) -> tuple[Finding, ...]:
+    """G54: a rolled deck in the place of another one, or of a deck on the sides; no-go for the rolled one."""
+    found = []
+    arches = [item.deck for item in rolled if item.deck.role == "rolled"]
+    others = [deck for deck in decks if sits_on(deck)]
+    for number, deck in enumerate(arches):
+        for other in (*others, *arches[:number]):
+            (a, b), (c, d) = reach_of(deck), reach_of(other)
+            overlap = min(b, d) - max(a, c)
+            if overlap > TOUCH:
+                found.append(
+                    finding(
+                        f"{part}.deck.{deck.id}.from_mm", "G54", overlap, 0.0, one=other.id, other=deck.id,
+                        overlap=overlap, name=deck.id, need=up(d),
+                    )
+                )  # fmt: skip
+    return tuple(found)
 
 
 def check_formers(
@@ -217,13 +243,9 @@ def _former_place(shell: Shell, plate: FormerPlate) -> list[Finding]:
 def _holes(shell: Shell, plate: FormerPlate) -> list[Finding]:
     """Holes that break through a former's edge (no-go) or come close to it (watch)."""
     panel = plate.blank.panels[0]
-    board = shapely.Polygon(panel.polygon)
     found = []
     for number, ring in enumerate(panel.holes, start=1):
-        hole = shapely.Polygon(ring)
-        left = float(board.exterior.distance(hole))
-        if not board.contains(hole):
-            left = -float(max(board.distance(shapely.Point(point)) for point in ring))
+        left = board_left(panel, ring)
         if left < EDGE_TO_HOLE:
             verdict: Verdict = "watch" if left > 0.0 else "no-go"
             where = f"{shell.part.id}.former.{plate.former.id}.hole.{number}.width_mm"

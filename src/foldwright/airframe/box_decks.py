@@ -28,14 +28,19 @@ class DeckPlate:
     edges: tuple[FloatArray, FloatArray]
 
     def seams(self) -> tuple[Seam, ...]:
-        """Glue lines along the right and left edge; a hatch has none."""
-        if self.deck.role == "hatch":
+        """Glue lines along the right and left edge; one that comes off has none."""
+        if not glued(self.deck):
             return ()
         right, left = self.edges
         return (
             Seam(f"{self.blank.name}/right", "glue", right),
             Seam(f"{self.blank.name}/left", "glue", left),
         )
+
+
+def glued(deck: Deck) -> bool:
+    """Whether a deck is glued in: as its hold says; hatches that do not say come off, all else stays."""
+    return deck.hold == "glued" if deck.hold is not None else deck.role != "hatch"
 
 
 def reach_of(deck: Deck) -> tuple[float, float]:
@@ -60,16 +65,22 @@ def face_of(shell: Shell, deck: Deck) -> Profile:
         return Profile((shell.start, shell.stop), (z, z))
     if not sits_on(deck):
         return shell.top
-    # the edge of a tapered side is square to the side, so a sloping one stands t*sin(tau)*slope higher
-    # inside; up to t*tan(tau)*slope more where a bend's fold line lies off the station
-    start, stop = reach_of(deck)
-    near = (start - 2.0 * shell.t, stop + 2.0 * shell.t)
-    tau = shell.half.steepest(*near)
-    rise = shell.t * (tau / secant(tau) + tau) * shell.top.steepest(*near)
+    rise = slant(shell, *reach_of(deck))
     upper = shell.top.offset(shell.t)
     if upper is None:
         upper = shell.top.shifted(shell.t * secant(shell.top.steepest(shell.start, shell.stop)))
     return upper.shifted(rise)
+
+
+def slant(shell: Shell, start: float, stop: float) -> float:
+    """How much higher than its outer line a tapered side's sloping upper edge may stand, mm.
+
+    The edge is square to the side, so it stands t*sin(tau)*slope higher inside; up to t*tan(tau)*slope more
+    where a bend's fold line lies off the station.
+    """
+    near = (start - 2.0 * shell.t, stop + 2.0 * shell.t)
+    tau = shell.half.steepest(*near)
+    return shell.t * (tau / secant(tau) + tau) * shell.top.steepest(*near)
 
 
 def deck_plate(shell: Shell, deck: Deck) -> DeckPlate:

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import acos, ceil, cos, radians, sin
+from math import cos, radians, sin
 
 import numpy as np
 
 from foldwright.airframe.box_shell import FORMER_GAP, Shell
+from foldwright.airframe.gaps import hole_outline
 from foldwright.airframe.model import Seam
 from foldwright.airframe.profile import Profile, secant
 from foldwright.base.types import FloatArray
@@ -20,7 +21,6 @@ from foldwright.design.parts import Former, Hole
 from foldwright.geometry.fold.model import Blank, EdgeCut, Panel
 from foldwright.geometry.transform import apply, frame
 
-HOLE_TOLERANCE = 0.02  # mm: how far a round hole's polygon lies inside its circle at most
 AFT_FACING = frozenset({"motor", "tail"})
 
 Plane = tuple[str, FloatArray, float]  # name, outward unit normal n and d: what is left has n.X <= d
@@ -104,7 +104,11 @@ def plate(shell: Shell, former: Former, tilt: float, roofs: Sequence[tuple[float
     """A former between floor, sides and the deck above it. roofs: x ranges of decks between the sides."""
     matrix = placement(shell, former, tilt)
     reach = _reach(shell, former, tilt)
-    covered = any(reach[0] < stop - 1e-6 and reach[1] > start + 1e-6 for start, stop in roofs)
+    wide = _widened(shell, reach, tilt)
+    kinks = (*shell.inner.kinks, *shell.floor.kinks, *shell.top.kinks)
+    if any(wide[0] < x < reach[0] or reach[1] < x < wide[1] for x in kinks):
+        reach = wide
+    covered = any(wide[0] < stop - 1e-6 and wide[1] > start + 1e-6 for start, stop in roofs)
     roof = under_deck(shell) if covered else shell.top
     polygon, cuts, edges = bounded(matrix, shell.t, _planes(shell, reach, roof))
     holes = tuple(hole_ring(hole, former, matrix, shell.t) for hole in former.hole)
@@ -122,9 +126,18 @@ def under_deck(shell: Shell) -> Profile:
 
 
 def _reach(shell: Shell, former: Former, tilt: float) -> tuple[float, float]:
+    """Span in x of a former's whole thickness, as if the body's lines were level there."""
     half_height = (shell.top.at(former.x_mm) - shell.bottom.at(former.x_mm)) / 2.0
     lean = abs(sin(tilt)) * half_height / cos(tilt)
     return former.x_mm - lean, former.x_mm + lean + shell.t / cos(tilt)
+
+
+def _widened(shell: Shell, reach: tuple[float, float], tilt: float) -> tuple[float, float]:
+    """A leaning former's span with what sloping lines add to it at its highest and lowest corners at most."""
+    room = reach[1] - reach[0]
+    steep = max(line.steepest(reach[0] - room, reach[1] + room) for line in (shell.top, shell.bottom))
+    more = 2.0 * room * steep * abs(sin(tilt)) / cos(tilt)
+    return reach[0] - more, reach[1] + more
 
 
 def _planes(shell: Shell, reach: tuple[float, float], roof: Profile) -> list[Plane]:
@@ -144,20 +157,11 @@ def _planes(shell: Shell, reach: tuple[float, float], roof: Profile) -> list[Pla
 def hole_ring(hole: Hole, former: Former, matrix: FloatArray, t: float) -> FloatArray:
     """Outline (n, 2) of a hole in the blank; its y and z are those of its middle on the forward face, mm.
 
-    A round hole is a polygon with its corners on the circle, its sides at most HOLE_TOLERANCE inside.
+    See `gaps.hole_outline`.
     """
     # the forward face is B where A faces aft, else A
     aft = former.role in AFT_FACING
     middle = float(matrix[2, 3]) + (0.0 if aft else t * float(matrix[2, 2]))
     centre = np.array([hole.y_mm if aft else -hole.y_mm, (hole.z_mm - middle) / float(matrix[2, 1])])
-    if hole.shape == "rectangle":
-        size = np.array([hole.width_mm, hole.height_mm or hole.width_mm]) / 2.0
-        corners: FloatArray = centre + size * np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
-        return corners
-    radius = hole.width_mm / 2.0
-    # sagitta r(1 - cos(pi/n)) <= tolerance; a multiple of four keeps it symmetrical
-    share = max(1.0 - HOLE_TOLERANCE / radius, 0.0)
-    count = max(16, 4 * ceil(np.pi / acos(share) / 4.0))
-    angle = 2.0 * np.pi * np.arange(count) / count
-    ring: FloatArray = centre + radius * np.column_stack([np.cos(angle), np.sin(angle)])
+    ring: FloatArray = centre + hole_outline(hole.shape, hole.width_mm, hole.height_mm or hole.width_mm)
     return ring

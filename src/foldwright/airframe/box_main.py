@@ -13,8 +13,10 @@ from foldwright.airframe.box_strips import Plan, Strip, strip
 from foldwright.airframe.profile import SAME, Profile, secant
 from foldwright.geometry.fold.flat import SpaceFold, unfold
 from foldwright.geometry.fold.model import Blank
+from foldwright.geometry.fold.path import path_overlaps
 
 AFT = np.array([1.0, 0.0, 0.0])
+GIVE = 1.0  # mm: judgement, as for every fold path; boards bend and foam gives while they are folded
 
 
 def body_blanks(shell: Shell) -> tuple[Blank, ...]:
@@ -22,7 +24,8 @@ def body_blanks(shell: Shell) -> tuple[Blank, ...]:
 
     Face A is outside: right, left, and below on the floor. Beyond the folded run the floor hangs on to the
     floor of the run and is cut free of the sides. Where it would lie over a side in the flat (a body that
-    grows wider or deeper away from its run) it is a piece of its own. Folding order: bends of the
+    grows wider or deeper away from its run), or would bite into a side while the corners are folded (it
+    drops below the run), it is a piece of its own. Folding order: bends of the
     floor, bends of the sides, then the corners: the sides close on the floor, none passes through it.
     """
     right = right_side(shell)
@@ -34,6 +37,9 @@ def body_blanks(shell: Shell) -> tuple[Blank, ...]:
         if not clash:
             break
         own |= clash
+        blank = _main(shell, sides, own)
+    if bites := _bites(shell, blank, own):
+        own |= bites
         blank = _main(shell, sides, own)
     return (blank, *(_piece(shell, end) for end in sorted(own, reverse=True)))
 
@@ -79,7 +85,8 @@ def between_half(shell: Shell, gap: float, face: Profile, reach: tuple[float, fl
 def bevel_reaches(shell: Shell, face: Profile, reach: tuple[float, float]) -> list[tuple[float, float]]:
     """Bends and ends (x) of a plate that follows `face`, with the distance that their bevels take + 1 mm."""
     phi = face.steepest(*reach)
-    return [(x, shell.t * (tan(abs(face.turn(x)) / 2.0) + phi) + 1.0) for x in (*face.kinks, *reach)]
+    kinks = [x for x in face.kinks if reach[0] < x < reach[1]]
+    return [(x, shell.t * (tan(abs(face.turn(x)) / 2.0) + phi) + 1.0) for x in (*kinks, *reach)]
 
 
 def _plan(shell: Shell, own: frozenset[str]) -> Plan:
@@ -116,6 +123,24 @@ def _clashes(blank: Blank, middle: float) -> frozenset[str]:
                 x = float(root[0, :2] @ np.array([u, v]) + root[0, 3])
                 found.add("fore" if x < middle else "aft")
     return frozenset(found)
+
+
+def _bites(shell: Shell, blank: Blank, own: frozenset[str]) -> frozenset[str]:
+    """Ends at which the free floor bites into a side on the way; looked for only where the floor drops."""
+    ends = {"fore": (shell.start, shell.run[0]), "aft": (shell.run[1], shell.stop)}
+    middle = sum(shell.run) / 2.0
+    z, m = shell.bottom.at(middle), shell.bottom.slope(middle)
+
+    def drops(start: float, stop: float) -> bool:
+        return any(z + m * (x - middle) - low > shell.t / 2.0 for x, low in shell.bottom.between(start, stop))
+
+    asked = {end for end, (start, stop) in ends.items() if end not in own and stop - start > SAME}
+    if not any(drops(*ends[end]) for end in asked):
+        return frozenset()
+    met = [found for found in path_overlaps(blank) if found.depth > GIVE]
+    floors = {name for found in met for name in (found.panel, found.other_panel) if name.startswith("floor-")}
+    hit = {"fore" if name.startswith("floor-fore") else "aft" for name in floors}
+    return frozenset(hit & asked)
 
 
 def _piece(shell: Shell, end: str) -> Blank:

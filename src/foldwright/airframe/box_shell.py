@@ -20,6 +20,8 @@ FORMER_GAP = 0.1  # mm a side: common practice, no source; a former slides in an
 FOLD_STOP = 0.5  # mm: common practice, no source; added to t*tan(turn/2) where a corner fold stops
 LEAST_RUN = 20.0  # mm: judgement; a shorter folded corner holds nothing square
 LEAST_SEGMENT = 5.0  # mm: common practice, no source; least part or bridge of foam board
+PRINTED = 0.05  # mm: findings print tenths; what prints as enough is enough
+FLAT_ROOM = 0.3  # mm: common practice, no source; from each side to the middle of the floor in the flat blank
 BEND_LIMIT_DEG = 60.0  # judgement; a groove for more is wider than 1.15 t a side
 
 
@@ -111,8 +113,8 @@ def shell_of(part: Box, board: Board) -> tuple[Shell | None, tuple[Finding, ...]
     t = board.thickness
     inner, inside_floor = half.offset(-t), bottom.offset(t)
     found = (*_room(part, half, bottom, t), *_bends(part, half, bottom, inner, inside_floor))
-    section, run = _run(half, bottom, t)
-    found = (*found, *_run_findings(part, section, run))
+    section, run, crossing = _run(part, half, bottom, t)
+    found = (*found, *_run_findings(part, section, run), *crossing)
     if found or inner is None or inside_floor is None:
         return None, found
     tool = part.tool_width_mm or board.crush_width
@@ -148,7 +150,7 @@ def _room(part: Box, half: Profile, bottom: Profile, t: float) -> list[Finding]:
     for number, station in enumerate(part.station, start=1):
         walls = 2.0 * t * secant(half.steepest(station.x_mm - 1e-3, station.x_mm + 1e-3))
         inside = station.width_mm - walls
-        if inside < least - SAME:
+        if inside < least - PRINTED:
             found.append(
                 finding(
                     f"{part.id}.station.{number}.width_mm",
@@ -165,7 +167,7 @@ def _room(part: Box, half: Profile, bottom: Profile, t: float) -> list[Finding]:
             )
         wall = t * secant(bottom.steepest(station.x_mm - 1e-3, station.x_mm + 1e-3))
         high = station.top_mm - station.bottom_mm - wall
-        if high < least - SAME:
+        if high < least - PRINTED:
             found.append(
                 finding(
                     f"{part.id}.station.{number}.top_mm",
@@ -223,24 +225,75 @@ def _number(part: Box, x: float) -> int:
     return distances.index(min(distances)) + 1
 
 
-def _run(half: Profile, bottom: Profile, t: float) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Longest stretch of constant width and floor slope, and the part of it that is folded.
+Stretch = tuple[float, float]  # x from and to
+
+
+def _run(part: Box, half: Profile, bottom: Profile, t: float) -> tuple[Stretch, Stretch, tuple[Finding, ...]]:
+    """The stretch of constant width and floor slope that is folded, and the part of it with the folds.
+
+    It is the longest one whose sides do not cross in the flat blank. Returns a stretch of no length where
+    the width is constant nowhere, and a finding where every choice lets the sides cross.
+    """
+    cuts = sorted({*half.x, *bottom.kinks})
+    level = [(p, q) for p, q in pairwise(cuts) if abs(half.slope((p + q) / 2.0)) < SAME]
+    if not level:
+        return (half.x[0], half.x[0]), (half.x[0], half.x[0]), ()
+    choices = [(section, _folded(half, bottom, section, t)) for section in sorted(level, key=_longest)]
+    for section, run in choices:
+        if run[1] - run[0] >= LEAST_RUN and _crossing(part, half, bottom, section, t) is None:
+            return section, run, ()
+    section, run = choices[0]
+    crossing = _crossing(part, half, bottom, section, t) if run[1] - run[0] >= LEAST_RUN else None
+    return section, run, () if crossing is None else (crossing,)
+
+
+def _longest(stretch: Stretch) -> tuple[float, float]:
+    return stretch[0] - stretch[1], stretch[0]
+
+
+def _folded(half: Profile, bottom: Profile, section: Stretch, t: float) -> Stretch:
+    """The part of a section that is folded.
 
     The fold stops t*tan(turn/2) + FOLD_STOP before the bend, or the bent side bites into the mitre; with a
     sloping floor the mitre's end, square to the floor, leans toward the upright bend by t*slope more.
-    Returns a stretch of no length where the width is constant nowhere.
     """
-    cuts = sorted({*half.x, *bottom.kinks})
-    best = (half.x[0], half.x[0])
-    for start, stop in pairwise(cuts):
-        if abs(half.slope((start + stop) / 2.0)) < SAME and stop - start > best[1] - best[0]:
-            best = (start, stop)
     ends = []
-    for x, inward in ((best[0], 1.0), (best[1], -1.0)):
+    for x, inward in ((section[0], 1.0), (section[1], -1.0)):
         turn = max(abs(half.turn(x)), abs(bottom.turn(x)))
-        lean = t * abs(bottom.slope((best[0] + best[1]) / 2.0))
+        lean = t * abs(bottom.slope((section[0] + section[1]) / 2.0))
         ends.append(x + inward * (t * tan(turn / 2.0) + lean + FOLD_STOP) if turn > 0.0 else x)
-    return best, (ends[0], ends[1])
+    return ends[0], ends[1]
+
+
+def _crossing(part: Box, half: Profile, bottom: Profile, section: Stretch, t: float) -> Finding | None:
+    """Sides that would lie over each other in the flat blank, where the floor drops far below its run.
+
+    Laid flat, a side reaches across the floor by as much as its lower edge lies below the straight line of
+    the folded corner; along the line it is as long as the bent side.
+    """
+    m = bottom.slope((section[0] + section[1]) / 2.0)
+    z = bottom.at(section[0] + SAME)
+    room = half.at(section[0] + SAME) - (t if part.corner == "slit" else 0.0) - FLAT_ROOM
+    worst: tuple[float, float, float] | None = None
+    for x in sorted({*half.x, *bottom.x}):
+        low, high = sorted((section[0], x))
+        length = sum((q - p) * secant(half.slope((p + q) / 2.0)) for p, q in _steps(half, low, high))
+        line = z + m * (length if x > section[0] else -length)
+        drop = (line - bottom.at(x)) / secant(m)
+        if drop > room + SAME and (worst is None or drop > worst[1]):
+            worst = (x, drop, line)
+    if worst is None:
+        return None
+    x, drop, line = worst
+    number = _number(part, x)
+    return finding(
+        f"{part.id}.station.{number}.bottom_mm", "G140", drop, room, number=number, x=x, drop=drop, most=room,
+        start=section[0], stop=section[1], need=up(line - room * secant(m)), width=up(2.0 * (drop - room)),
+    )  # fmt: skip
+
+
+def _steps(line: Profile, start: float, stop: float) -> list[Stretch]:
+    return list(pairwise(x for x, _ in line.between(start, stop))) if stop - start > SAME else []
 
 
 def _run_findings(part: Box, section: tuple[float, float], run: tuple[float, float]) -> list[Finding]:

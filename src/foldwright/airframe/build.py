@@ -10,6 +10,7 @@ from math import radians
 import numpy as np
 
 from foldwright.airframe.bench import Bench, Bought
+from foldwright.airframe.finish import finished
 from foldwright.airframe.joining import joiners
 from foldwright.airframe.kinds import builders
 from foldwright.airframe.model import (
@@ -81,6 +82,7 @@ def build_airframe(design: Design, fitted: Resolved, workshop: Workshop) -> Airf
         bars=tuple(bar for build in builds for bar in build.bars),
         notes=tuple(note for build in builds for note in build.notes),
         titles={name: title for build in builds for name, title in build.titles.items()},
+        loose=tuple(name for build in builds for name in build.loose),
         joints=shape.joints,
     )
 
@@ -118,11 +120,22 @@ def folded(parts: tuple[Part, ...], joints: tuple[Joint, ...], bench: Bench) -> 
     shown: list[JointShown] = []
     if all(finding.verdict != "no-go" for finding in findings):
         findings += _join({part.id: part for part in parts}, joints, built, bench, shown)
+        findings += _finish(parts, built, bench)
     placed = tuple(
         Placed(build.id, blank, transforms(blank)) for build in built.values() for blank in build.blanks
     )
     masses = _board_masses(placed, bench.board)
     return Shape(tuple(built.values()), placed, masses, tuple(findings), tuple(shown))
+
+
+def _finish(parts: tuple[Part, ...], built: dict[str, PartBuild], bench: Bench) -> list[Finding]:
+    """Do the work on the faces of every part, in `built`."""
+    findings: list[Finding] = []
+    for part in parts:
+        before = built[part.id]
+        built[part.id] = finished(before, part, bench.board)
+        findings += built[part.id].findings[len(before.findings) :]
+    return findings
 
 
 def _join(

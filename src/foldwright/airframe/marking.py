@@ -13,6 +13,7 @@ from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.checks import miss_finding
 from foldwright.geometry.fold.marks import MarkMiss, land_line
 from foldwright.geometry.fold.model import Mark
+from foldwright.geometry.transform import apply
 
 _VECTORS: dict[Direction, tuple[float, float, float]] = {
     "+x": (1.0, 0.0, 0.0),
@@ -23,14 +24,20 @@ _VECTORS: dict[Direction, tuple[float, float, float]] = {
     "-z": (0.0, 0.0, -1.0),
 }
 FAR = 2000.0
+HAIR = 1e-6
 
 
 def place_marks(airframe: Airframe, requests: Sequence[MarkRequest]) -> tuple[Airframe, tuple[Finding, ...]]:
     """The airframe with marks on its blanks, and a finding for every mark that finds no good face."""
     placed = {one.blank.name: one for one in airframe.placed}
+    boxes = {name: _box(one) for name, one in placed.items()}
     findings: list[Finding] = []
     for request in requests:
+        if request.needs and request.needs not in placed:
+            continue
         names = [name for name in placed if name == request.part or name.split("/")[0] == request.part]
+        # where the line passes some of them, the others need not be tried
+        names = [name for name in names if _passes(boxes[name], request)] or names
         tried = [(name, *_land(placed[name], request)) for name in names]
         if not tried:
             continue
@@ -41,6 +48,24 @@ def place_marks(airframe: Airframe, requests: Sequence[MarkRequest]) -> tuple[Ai
             one = placed[name]
             placed[name] = replace(one, blank=replace(one.blank, marks=one.blank.marks + marks))
     return replace(airframe, placed=tuple(placed.values())), tuple(findings)
+
+
+def _box(one: Placed) -> tuple[FloatArray, FloatArray]:
+    """Least and greatest corner (3,) of a folded blank, mm, a hair wider."""
+    corners = [
+        apply(one.transforms[panel.name], np.column_stack([panel.polygon, np.full(len(panel.polygon), w)]))
+        for panel in one.blank.panels
+        for w in (0.0, one.blank.thickness)
+    ]
+    points = np.concatenate(corners)
+    return points.min(axis=0) - HAIR, points.max(axis=0) + HAIR
+
+
+def _passes(box: tuple[FloatArray, FloatArray], request: MarkRequest) -> bool:
+    """Whether the box around a line meets that around a blank, seen along the request's direction."""
+    points, across = np.array(request.points), np.array(_VECTORS[request.direction]) == 0.0
+    low, high = points.min(axis=0), points.max(axis=0)
+    return bool(((low <= box[1]) & (high >= box[0]))[across].all())
 
 
 def _land(one: Placed, request: MarkRequest) -> tuple[tuple[Mark, ...], float, MarkMiss | None]:

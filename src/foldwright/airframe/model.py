@@ -170,7 +170,8 @@ class MarkRequest:
 
     part: id of a part, or of one of its blanks ("wing/main"); points: ends in the aeroplane, mm (their
     coordinate along `direction` does not matter). face: wanted face, None for the first one met. least:
-    share of the line that must land somewhere, else it is a finding.
+    share of the line that must land somewhere, else it is a finding. needs: a blank without which the mark
+    says nothing ("" for none); where a joint has taken it away the mark is not drawn.
     """
 
     name: str
@@ -179,6 +180,7 @@ class MarkRequest:
     points: tuple[tuple[float, float, float], ...]
     face: Face | None = None
     least: float = 0.9
+    needs: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,6 +286,7 @@ class PartBuild:
     bars: tuple[Bar, ...] = ()
     notes: tuple[Note, ...] = ()
     titles: Mapping[str, str] = field(default_factory=dict)
+    loose: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -339,6 +342,7 @@ class Airframe:
     bars: tuple[Bar, ...] = ()
     notes: tuple[Note, ...] = ()
     titles: Mapping[str, str] = field(default_factory=dict)
+    loose: tuple[str, ...] = ()
     joints: tuple[JointShown, ...] = ()
 
     @property

@@ -10,10 +10,13 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from foldwright.base.types import FloatArray
+from foldwright.geometry.fold.checks import crossed_edges
 from foldwright.geometry.fold.edges import fold_sides
 from foldwright.geometry.fold.model import SQUARE, Blank, Fold, Panel
+from foldwright.geometry.fold.rings import inset_all, solid_ring
 
 ON_EDGE = 1e-6  # mm: a point nearer than this lies on an edge
+NICK = 1.0  # mm: judgement; a bevel this narrow may be left off where little is left of its edge
 
 
 def trimmed(panel: Panel, region: BaseGeometry) -> Panel | None:
@@ -34,6 +37,37 @@ def trimmed(panel: Panel, region: BaseGeometry) -> Panel | None:
     cuts = tuple(SQUARE if edge < 0 else panel.cuts[edge] for edge in owners(panel.polygon, outline))
     inner = tuple(np.asarray(ring.coords)[:-1] for ring in piece.interiors)
     return Panel(panel.name, outline, cuts, (*kept, *inner))
+
+
+def sound(panel: Panel | None, *, folded: bool) -> Panel | None:
+    """A trimmed panel whose bevels do not cross, else None.
+
+    Where little is left of an edge its neighbours' bevels turn it round. On a panel that has no folds those
+    of NICK at most are left off there.
+    """
+    if panel is None or crossed_edges(panel) is None:
+        return panel
+    if folded:
+        return None
+    cuts = list(panel.cuts)
+    for face in ("a", "b"):
+        corners = inset_all((panel.polygon,), np.array([getattr(cut, face) for cut in cuts]))[0]
+        pairs = corners.reshape(-1, 2, 2)
+        along = np.roll(panel.polygon, -1, axis=0) - panel.polygon
+        forward = np.einsum("ij,ij->i", np.roll(pairs[:, 0], -1, axis=0) - pairs[:, 1], along)
+        for edge in np.flatnonzero(forward < 0.0).tolist():
+            for near in (edge - 1, edge, (edge + 1) % len(cuts)):
+                if max(cuts[near].a, cuts[near].b) <= NICK:
+                    cuts[near] = SQUARE
+    mended = replace(panel, cuts=tuple(cuts))
+    return mended if crossed_edges(mended) is None else None
+
+
+def room_of(panel: Panel) -> BaseGeometry:
+    """Where a panel is board on both faces and between them, its holes left out."""
+    shapes = [shapely.make_valid(shapely.Polygon(solid_ring(panel, share))) for share in (0.0, 1.0)]
+    holes = [shapely.make_valid(shapely.Polygon(ring)) for ring in panel.holes]
+    return shapes[0].intersection(shapes[1]).difference(shapely.union_all(holes))
 
 
 def _ring(points: FloatArray) -> FloatArray:

@@ -1,58 +1,193 @@
-"""A wing folded from one blank, over its whole span: planes in space, then laid flat.
+"""A wing folded from board: bays of any planform, one blank or several, with spar, controls and tips.
 
 Panels along the chord: strip, (nose,) front, aft, (trailing,) and the controls. Face A is the outside:
-upper for front, aft and trailing, under for the strip. The root panel is `aft`, so the blank seen from A
-is the wing seen from above: u aft, v to the right wing.
+upper for front, aft and trailing, under for the strip. Where one aft panel runs across the centre it is the
+root, so the blank seen from A is the wing seen from above: u aft, v to the right wing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from math import cos, radians, sin, tan
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import radians, tan
 
 import numpy as np
 
-from foldwright.airframe.model import Board, Control, MassItem, PartBuild, Placed, Seam
+from foldwright.airframe.bench import Bought
+from foldwright.airframe.model import Bar, Board, MassItem, PartBuild, Placed, Seam
+from foldwright.airframe.wing_bay_checks import (
+    check_bays,
+    check_crossed,
+    check_joint,
+    joint_notes,
+    washout_notes,
+)
+from foldwright.airframe.wing_bays import BayShape, solve_bays
+from foldwright.airframe.wing_blank import Draft, crossed, draft, flat_blank, left_twin
+from foldwright.airframe.wing_centre import CENTRES, Flat, allowed, settle
 from foldwright.airframe.wing_checks import check_wing
+from foldwright.airframe.wing_controls import Placed as PlacedControl
+from foldwright.airframe.wing_controls import placed_controls
+from foldwright.airframe.wing_grid import Grid, Link, bay_link, grid
 from foldwright.airframe.wing_lift import lifting_surface
+from foldwright.airframe.wing_lines import guides, seams
 from foldwright.airframe.wing_section import Section, solve
+from foldwright.airframe.wing_spar import Run, board_spars, bought_spars, runs, straight_spar
+from foldwright.airframe.wing_tip import cap_seams, caps
 from foldwright.base.types import FloatArray
-from foldwright.design.parts import Control as ControlPart
 from foldwright.design.parts import FoldedWing
-from foldwright.geometry.fold.flat import SpaceFold, SpacePanel, transforms, unfold
-from foldwright.geometry.fold.mass import line_moments
-from foldwright.geometry.fold.model import SQUARE, Blank, Face, Method, Panel
-from foldwright.geometry.transform import apply, frame, shift, turn
+from foldwright.geometry.fold.flat import transforms
+from foldwright.geometry.fold.model import Blank
+from foldwright.geometry.transform import shift, turn
 
 
-def build_wing(part: FoldedWing, board: Board, spar_g_m: float | None = None) -> PartBuild:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Work:
+    """What one wing is made from: its part, board, bays, the controls that lie in one bay each, place."""
+
+    part: FoldedWing
+    board: Board
+    bays: tuple[BayShape, ...]
+    controls: tuple[PlacedControl, ...]
+    place: FloatArray
+
+    @property
+    def cap(self) -> float:
+        """Millimetres of the tip that a cap takes."""
+        return self.board.thickness if self.part.tip == "cap" else 0.0
+
+    def draft(self, links: Sequence[Link], gaps: Sequence[float] = ()) -> Draft:
+        """All panels, joined by those links, cut ones `gaps` mm away from the joints."""
+        return draft(self.part, self.board, grid(self.bays, links, self.cap, gaps), self.controls)
+
+
+def build_wing(part: FoldedWing, board: Board, bought: Bought | None = None) -> PartBuild:
     """Fold a wing part.
 
-    spar_g_m: mass of a bought spar, g per metre of span; None: the spar is cut from the board. A wing
-    that cannot be folded has findings and no blanks.
+    bought: its spar from the stock; None: the spar is cut from the board. A wing that cannot be folded has
+    findings and no blanks.
     """
     section = solve(part, board.thickness)
-    findings = check_wing(part, section, board)
+    bays = solve_bays(part, board.thickness)
+    findings = (*check_wing(part, section, board), *check_bays(part, bays, board))
     if any(finding.verdict == "no-go" for finding in findings):
         return PartBuild(part.id, (), findings=findings)
     place = placement(part, board.thickness)
-    main = main_blank(part, section, board, place)
-    blanks = [main]
-    masses: tuple[MassItem, ...] = ()
-    if spar_g_m is None:
-        blanks.append(spar_blank(part, section, place))
-    else:
-        masses = (_bought_spar(part, section, place, spar_g_m),)
-    placed = tuple(Placed(part.id, blank, transforms(blank)) for blank in blanks)
-    controls = tuple(_control(part, control) for control in part.control)
+    work = _Work(part, board, bays, placed_controls(part, bays), place)
+    start = (CENTRES[allowed(bays[0])[0]], *map(bay_link, bays, bays[1:]))
+    first = work.draft(start)
+    lost = check_crossed(part, crossed(first), first)
+    if lost:
+        return PartBuild(part.id, (), findings=(*findings, *lost))
+    tried: dict[tuple[tuple[Link, ...], tuple[float, ...]], tuple[Grid, tuple[Blank, ...]]] = {}
+
+    def flatten(links: tuple[Link, ...], gaps: tuple[float, ...]) -> Flat:
+        made = first if links == start and not any(gaps) else work.draft(links, gaps)
+        tried[links, gaps] = _mains(work, made)
+        cells = {name: panel.cells for name, panel in made.panels.items()}
+        return Flat(tried[links, gaps][1], cells, len(made.grid.cells))
+
+    joints = settle(bays, part.centre, flatten)
+    if joints is None:
+        return PartBuild(part.id, (), findings=(*findings, *check_joint(part, bays[0])))
+    made = _assembled(work, *tried[joints.links, joints.gaps], bought)
+    notes = (*joint_notes(part, bays, joints), *washout_notes(part, bays))
     return PartBuild(
         part.id,
-        tuple(blanks),
-        surfaces=(lifting_surface(part, section, placed[0], controls, place),),
-        seams=_seams(part, section, place),
-        masses=masses,
+        made.blanks,
+        surfaces=(lifting_surface(part, made.grid, made.placed, work.controls, place),),
+        seams=made.seams,
+        masses=made.masses,
         findings=findings,
+        guides=guides(made.grid, made.runs, made.blank_of, place),
+        bars=made.bars,
+        notes=notes,
+        titles=_titles(part, made.blanks),
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Made:
+    """All there is of a wing once its joints are settled. blank_of: name of each cell's blank."""
+
+    grid: Grid
+    blanks: tuple[Blank, ...]
+    placed: tuple[Placed, ...]
+    blank_of: tuple[str, ...]
+    runs: tuple[Run, ...]
+    seams: tuple[Seam, ...]
+    masses: tuple[MassItem, ...]
+    bars: tuple[Bar, ...]
+
+
+def _assembled(work: _Work, cells: Grid, mains: tuple[Blank, ...], bought: Bought | None) -> _Made:
+    part, place = work.part, work.place
+    placed = tuple(Placed(part.id, blank, transforms(blank)) for blank in mains)
+    found = runs(part, work.bays, work.cap)
+    middle = len(cells.cells) // 2
+    planes = [gap.plane for gap in cells.breaks[middle - 1 :]]
+    blanks, masses, bars = list(mains), tuple[MassItem, ...](), tuple[Bar, ...]()
+    if bought is None:
+        blanks += board_spars(part, found, place, planes)
+    else:
+        bars, masses = bought_spars(part, found, place, bought)
+    lines = seams(part, cells, found, work.controls, place)
+    if work.cap:
+        tips = caps(part, cells, placed, place)
+        blanks += tips
+        lines = (*lines, *cap_seams(tips))
+    return _Made(cells, tuple(blanks), placed, _blank_of(part, cells), found, lines, masses, bars)
+
+
+def _mains(work: _Work, made: Draft) -> tuple[Grid, tuple[Blank, ...]]:
+    """The folded blanks of a drawn wing, right before left where they come in pairs."""
+    cells = made.grid
+    blanks: list[Blank] = []
+    middle = len(cells.cells) // 2
+    for piece in cells.pieces:
+        if piece[1] < middle:
+            continue
+        name = piece_name(work.part, cells, piece)
+        blank = flat_blank(name, made, piece, work.place)
+        blanks.append(blank)
+        if piece[0] >= middle:
+            blanks.append(left_twin(blank, name.replace("/right", "/left")))
+    return cells, tuple(blanks)
+
+
+def piece_name(part: FoldedWing, cells: Grid, piece: tuple[int, int]) -> str:
+    """Name of one connected blank: main across the centre, else its side and, from bay two on, its bay."""
+    middle = len(cells.cells) // 2
+    if piece[0] < middle <= piece[1]:
+        return f"{part.id}/main"
+    side = "right" if piece[0] >= middle else "left"
+    number = (piece[0] - middle if piece[0] >= middle else middle - 1 - piece[1]) + 1
+    return f"{part.id}/{side}" + (f"-{number}" if number > 1 else "")
+
+
+def _blank_of(part: FoldedWing, cells: Grid) -> tuple[str, ...]:
+    return tuple(
+        piece_name(part, cells, piece) for piece in cells.pieces for _ in range(piece[0], piece[1] + 1)
+    )
+
+
+_TITLES = {
+    "main": "Wing", "right": "Right wing", "left": "Left wing", "spar": "Wing spar",
+    "spar-right": "Right wing spar", "spar-left": "Left wing spar",
+    "cap-right": "Right wing tip", "cap-left": "Left wing tip",
+}  # fmt: skip
+
+
+def _titles(part: FoldedWing, blanks: Sequence[Blank]) -> Mapping[str, str]:
+    """What each blank is, in the trade's words."""
+    found = {}
+    for blank in blanks:
+        name = blank.name.removeprefix(f"{part.id}/")
+        head, _, bay = name.rpartition("-")
+        numbered = bay.isdigit()
+        title = _TITLES[head if numbered else name]
+        found[blank.name] = f"{title}, bay {bay}" if numbered else title
+    return found
 
 
 def placement(part: FoldedWing, t: float) -> FloatArray:
@@ -66,197 +201,11 @@ def placement(part: FoldedWing, t: float) -> FloatArray:
 
 
 def main_blank(part: FoldedWing, section: Section, board: Board, place: FloatArray) -> Blank:
-    """The wing's one blank."""
-    panels = _panels(part, section)
-    moved = tuple(_move(panel, place) for panel in panels)
-    folds = _folds(part, board, {panel.name: panel for panel in panels})
-    return unfold(f"{part.id}/main", board.thickness, moved, folds, place[:3, 0])
-
-
-def _move(panel: SpacePanel, place: FloatArray) -> SpacePanel:
-    normal = place[:3, :3] @ panel.normal
-    holes = tuple(apply(place, hole) for hole in panel.holes)
-    offset = panel.offset + float(normal @ place[:3, 3])
-    return SpacePanel(panel.name, normal, offset, apply(place, panel.corners), holes)
-
-
-def _upper(
-    name: str, normal: FloatArray, offset: float, fore: FloatArray, aft: FloatArray, half: float
-) -> SpacePanel:
-    """Rectangle between two (x, z) points, normal up; edges: 0 left end, 1 aft, 2 right end, 3 fore."""
-    corners = np.array(
-        [(fore[0], -half, fore[1]), (aft[0], -half, aft[1]), (aft[0], half, aft[1]), (fore[0], half, fore[1])]
-    )
-    return SpacePanel(name, normal, offset, corners)
-
-
-def _panels(part: FoldedWing, section: Section) -> tuple[SpacePanel, ...]:
-    """Panels in the section frame; the root first, each parent before its child."""
-    t, half = section.t, part.span_mm / 2.0
-    a, mu = section.alpha, section.mu
-    n_front, n_aft = np.array([-sin(a), 0.0, cos(a)]), np.array([sin(mu), 0.0, cos(mu)])
-    ridge = _ridge_point(part, section)
-    level = part.trailing.kind == "level"
-    crease = np.array([section.strip_aft, 0.0])
-    end = np.array(
-        [section.chord - t * sin(mu), -(section.chord - t * sin(mu) - section.strip_aft) * tan(mu)]
-    )
-    aft = _upper("aft", n_aft, section.aft_offset, ridge, crease if level else end, half)
-    front = _upper("front", n_front, section.front_offset, _front_foot(section), ridge, half)
-    result = [aft if level else _notched(aft, part, end)]
-    result.append(front)
-    if section.nose == "two_fold":
-        # outer face x = 0, normal forward; from the strip's outer corner up to the front panel's
-        low, high = -t, section.nose_height - t
-        corners = np.array([(0.0, -half, low), (0.0, -half, high), (0.0, half, high), (0.0, half, low)])
-        result.append(SpacePanel("nose", np.array([-1.0, 0.0, 0.0]), -t, corners))
-    strip_end = section.strip_aft + (part.strip.land_mm if part.strip.runs_on else 0.0)
-    corners = np.array(
-        [
-            (section.start, -half, 0.0),
-            (section.start, half, 0.0),
-            (strip_end, half, 0.0),
-            (strip_end, -half, 0.0),
-        ]
-    )
-    result.append(SpacePanel("strip", np.array([0.0, 0.0, -1.0]), 0.0, corners))
-    if level:
-        trailing_end = np.array([section.chord, 0.0])
-        flat = _upper("trailing", np.array([0.0, 0.0, 1.0]), 0.0, crease, trailing_end, half)
-        result.append(_notched(flat, part, trailing_end))
-    return (*result, *_control_panels(part, result[-1] if level else result[0]))
-
-
-def _ridge_point(part: FoldedWing, section: Section) -> FloatArray:
-    """Hinge of the ridge as (x, z): outer skin for groove and crush, inner for slit."""
-    add = 0.0 if part.ridge.method == "slit" else section.t
-    matrix = np.array([[-sin(section.alpha), cos(section.alpha)], [sin(section.mu), cos(section.mu)]])
-    return np.linalg.solve(matrix, np.array([section.front_offset + add, section.aft_offset + add]))
-
-
-def _front_foot(section: Section) -> FloatArray:
-    """Hinge at the front panel's lower edge as (x, z)."""
-    if section.nose == "slit":
-        return np.array([section.start, 0.0])
-    if section.nose == "mitre":
-        return np.array([0.0, -section.t])
-    return np.array([0.0, section.nose_height - section.t])
-
-
-def notches(part: FoldedWing) -> list[tuple[ControlPart, int, float, float]]:
-    """Control cut-outs from left to right as (control, side, y low, y high); side +1 right, -1 left."""
-    found = [(c, 1, c.inner_mm, c.outer_mm) for c in part.control]
-    found += [(c, -1, -c.outer_mm, -c.inner_mm) for c in part.control]
-    return sorted(found, key=lambda item: item[2])
-
-
-def _along(panel: SpacePanel, end: FloatArray, back: float) -> FloatArray:
-    """Point (x, z) `back` mm ahead of the panel's aft edge `end`, along the panel."""
-    fore = panel.corners[0, [0, 2]]
-    direction = (end - fore) / np.hypot(*(end - fore))
-    place: FloatArray = end - back * direction
-    return place
-
-
-def _notched(panel: SpacePanel, part: FoldedWing, end: FloatArray) -> SpacePanel:
-    """Cut the controls out of a panel's aft edge."""
-    left_fore, _, right_aft, right_fore = panel.corners
-    half = float(right_aft[1])
-    outline: list[FloatArray] = [left_fore]
-    y_now = -half
-    for control, _, low, high in notches(part):
-        x, z = _along(panel, end, control.chord_mm)
-        if low > y_now + 1e-9:
-            outline += [np.array([end[0], y_now, end[1]]), np.array([end[0], low, end[1]])]
-        bottom = np.array([x, low, z])
-        # the bottoms of two controls that meet at one place and depth run on
-        if np.abs(bottom - outline[-1]).max() > 1e-9:
-            outline.append(bottom)
-        outline.append(np.array([x, high, z]))
-        y_now = high
-    if y_now < half - 1e-9:
-        outline += [np.array([end[0], y_now, end[1]]), right_aft]
-    outline.append(right_fore)
-    return SpacePanel(panel.name, panel.normal, panel.offset, np.array(outline))
-
-
-def control_name(control: ControlPart, side: int) -> str:
-    """Panel and fold name of one control, such as "elevon-right"."""
-    return f"{control.id}-{'right' if side > 0 else 'left'}"
-
-
-def _control_panels(part: FoldedWing, carrier: SpacePanel) -> list[SpacePanel]:
-    rows = carrier.corners
-    end = rows[np.argmax(rows[:, 0])][[0, 2]]
-    result = []
-    for control, side, low, high in notches(part):
-        x, z = _along(carrier, end, control.chord_mm)
-        y0, y1 = low + control.end_gap_mm, high - control.end_gap_mm
-        corners = np.array([(x, y0, z), (end[0], y0, end[1]), (end[0], y1, end[1]), (x, y1, z)])
-        result.append(SpacePanel(control_name(control, side), carrier.normal, carrier.offset, corners))
-    return result
-
-
-def _notch_edge(carrier: SpacePanel, low: float) -> int:
-    """Index of the outline edge that is the bottom of the notch starting at y = low."""
-    rows = carrier.corners
-    depth = rows[:, 0].max()
-    for index in range(len(rows) - 1):
-        here, after = rows[index], rows[index + 1]
-        if abs(here[1] - low) < 1e-9 and after[1] > here[1] and depth - here[0] > 1e-9 and index > 0:
-            return index
-    raise ValueError(f"no notch starts at {low} in {carrier.name}")
-
-
-def _folds(part: FoldedWing, board: Board, panels: Mapping[str, SpacePanel]) -> tuple[SpaceFold, ...]:
-    ridge: Method = part.ridge.method
-    width = part.ridge.tool_width_mm or board.crush_width
-    ridge_radius = board.radius if ridge == "crush" else 0.0
-    hinge: Face = "b" if ridge == "slit" else "a"
-    fore_of_aft = len(panels["aft"].corners) - 1
-    folds = [
-        SpaceFold("ridge", "aft", "front", fore_of_aft, 1, ridge, hinge, width, order=3, radius=ridge_radius)
-    ]
-    folds += _nose_folds(part, board)
-    carrier = panels["aft"]
-    if part.trailing.kind == "level":
-        # the third ridge turns up, its skin whole on face B; a slit there would be cut from face B
-        third: Method = "groove" if ridge == "slit" else ridge
-        fore = len(panels["trailing"].corners) - 1
-        folds.append(
-            SpaceFold("crease", "aft", "trailing", 1, fore, third, "b", width, order=2, radius=ridge_radius)
-        )
-        carrier = panels["trailing"]
-    for control, side, low, _ in notches(part):
-        name = control_name(control, side)
-        folds.append(
-            SpaceFold(
-                name,
-                carrier.name,
-                name,
-                _notch_edge(carrier, low),
-                3,
-                "live",
-                control.hinge_face,
-                limit=radians(control.bevel_limit_deg),
-                order=1,
-            )
-        )
-    return tuple(folds)
-
-
-def _nose_folds(part: FoldedWing, board: Board) -> list[SpaceFold]:
-    nose = part.nose
-    if nose.method == "slit":
-        return [SpaceFold("nose", "front", "strip", 3, 0, "slit", "b", order=4)]
-    width = nose.tool_width_mm or board.crush_width
-    radius = board.radius if nose.fold == "crush" else 0.0
-    if nose.method == "mitre":
-        return [SpaceFold("nose", "front", "strip", 3, 0, nose.fold, "a", width, order=4, radius=radius)]
-    return [
-        SpaceFold("nose-top", "front", "nose", 3, 1, nose.fold, "a", width, order=4, radius=radius),
-        SpaceFold("nose-bottom", "nose", "strip", 3, 0, nose.fold, "a", width, order=5, radius=radius),
-    ]
+    """The one blank of a wing without bays."""
+    del section
+    bays = solve_bays(part, board.thickness)
+    work = _Work(part, board, bays, placed_controls(part, bays), place)
+    return _mains(work, work.draft(("merge",)))[1][0]
 
 
 def spar_height(part: FoldedWing, section: Section) -> float:
@@ -266,58 +215,6 @@ def spar_height(part: FoldedWing, section: Section) -> float:
 
 
 def spar_blank(part: FoldedWing, section: Section, place: FloatArray) -> Blank:
-    """Board spar standing on the strip, face A forward; u to the left wing, v up."""
-    half, height = part.span_mm / 2.0, spar_height(part, section)
-    outline = np.array([(-half, 0.0), (half, 0.0), (half, height), (-half, height)])
-    # face A (w = t) forward: the board's middle stands at the ridge
-    local = frame(
-        np.array([section.spar_x + section.t / 2.0, 0.0, 0.0]),
-        np.array([0.0, -1.0, 0.0]),
-        np.array([-1.0, 0.0, 0.0]),
-    )
-    panel = Panel("spar", outline, (SQUARE,) * 4)
-    return Blank(f"{part.id}/spar", section.t, (panel,), (), "spar", place @ local)
-
-
-def _bought_spar(part: FoldedWing, section: Section, place: FloatArray, g_m: float) -> MassItem:
-    half, z = part.span_mm / 2.0, spar_height(part, section) / 2.0
-    ends = apply(place, np.array([(section.spar_x, -half, z), (section.spar_x, half, z)]))
-    size = (part.spar.width_mm or section.t, part.span_mm, 2.0 * z)
-    return MassItem(f"{part.id}/spar", "fitting", line_moments(ends, g_m / 1000.0), size)
-
-
-def _seams(part: FoldedWing, section: Section, place: FloatArray) -> tuple[Seam, ...]:
-    """Glue along strip edge, spar top and bottom and an open nose; tape along the hinges."""
-    half = part.span_mm / 2.0
-
-    def line(x: float, z: float, y0: float = -half, y1: float = half) -> FloatArray:
-        return apply(place, np.array([(x, y0, z), (x, y1, z)]))
-
-    top = spar_height(part, section)
-    seams = [
-        Seam(f"{part.id}/strip-edge", "glue", line(section.strip_aft, 0.0)),
-        Seam(f"{part.id}/spar-top", "glue", line(section.spar_x, top)),
-        Seam(f"{part.id}/spar-bottom", "glue", line(section.spar_x, 0.0)),
-    ]
-    if section.nose == "slit":
-        seams.append(Seam(f"{part.id}/nose", "glue", line(section.start / 2.0, 0.0)))
-    z = section.t if part.trailing.kind == "level" else 0.0
-    for control, side, low, high in notches(part):
-        x = section.chord - control.chord_mm
-        seams.append(Seam(f"{part.id}/{control_name(control, side)}", "tape", line(x, z, low, high)))
-    return tuple(seams)
-
-
-def _control(part: FoldedWing, control: ControlPart) -> Control:
-    hinge = 1.0 - control.chord_mm / part.chord_mm
-    return Control(
-        control.id,
-        control.kind,
-        (control_name(control, 1), control_name(control, -1)),
-        control.chord_mm,
-        control.inner_mm,
-        control.outer_mm,
-        (hinge, hinge),
-        radians(control.up_deg),
-        radians(control.down_deg),
-    )
+    """Board spar of a wing without bays, standing on the strip, face A forward; u to the left wing, v up."""
+    found = runs(part, solve_bays(part, section.t), 0.0)
+    return straight_spar(f"{part.id}/spar", found, place)

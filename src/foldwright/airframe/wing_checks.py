@@ -23,7 +23,11 @@ LEAST_SPAR_MM = 5.0  # common practice, no source: least part of foam board
 
 
 def check_wing(part: FoldedWing, section: Section, board: Board) -> tuple[Finding, ...]:
-    """All findings of the section and its controls, in one run."""
+    """All findings of the root section and its controls, in one run.
+
+    A wing with bays has slopes, spar heights and hinge places of its own in every bay (see
+    `wing_bay_checks`).
+    """
     found = [
         *_slopes(part, section),
         *_strip(part, section),
@@ -33,10 +37,10 @@ def check_wing(part: FoldedWing, section: Section, board: Board) -> tuple[Findin
     return tuple(found)
 
 
-def _finding(
+def no_go(
     part: FoldedWing, code: str, key: str, judged: tuple[float, float, str], params: Mapping[str, Param]
 ) -> Finding:
-    """A no-go; judged: value, limit and unit."""
+    """A no-go about a key of a part, figures rounded to tenths; judged: value, limit and unit."""
     value, limit, unit = judged
     rounded = {name: round(item, 1) if isinstance(item, float) else item for name, item in params.items()}
     return Finding(code, "no-go", f"{part.id}.{key}", rounded, round(value, 3), round(limit, 3), unit)
@@ -47,10 +51,10 @@ def _slopes(part: FoldedWing, section: Section) -> list[Finding]:
     limit = radians(part.nose.slope_limit_deg)
     method, s = part.nose.method, part.nose.strip_height_mm
     found = []
+    if part.bay and d >= 2.0 * t:
+        return []
     if d < 2.0 * t:
-        found.append(
-            _finding(part, "G21", "spar.x_mm", (d, 2.0 * t, "mm"), {"d": d, "t": t, "least": 2.0 * t})
-        )
+        found.append(no_go(part, "G21", "spar.x_mm", (d, 2.0 * t, "mm"), {"d": d, "t": t, "least": 2.0 * t}))
     elif not section.alpha <= limit:
         lower = greatest_height(method, d, t, s, limit)
         back = least_setback(method, h, t, s, limit) - d
@@ -61,35 +65,35 @@ def _slopes(part: FoldedWing, section: Section) -> list[Finding]:
             "d": d,
             "limit": part.nose.slope_limit_deg,
             "asked": asked if asked < 90 else "more than any slope gives",
-            "lower": _floor(lower),
-            "back": _ceil(back),
+            "lower": floor_tenth(lower),
+            "back": ceil_tenth(back),
         }
-        found.append(
-            _finding(part, "G20", "spar.height_mm", (value, part.nose.slope_limit_deg, "deg"), params)
-        )
+        found.append(no_go(part, "G20", "spar.height_mm", (value, part.nose.slope_limit_deg, "deg"), params))
     elif section.alpha <= 0.0:
-        found.append(_finding(part, "G22", "spar.height_mm", (h, t, "mm"), {"h": h}))
+        found.append(no_go(part, "G22", "spar.height_mm", (h, t, "mm"), {"h": h}))
     width = part.spar.width_mm or t
     stands = h - width / 2.0 * tan(max(section.alpha, section.mu)) if section.mu == section.mu else h
     if section.mu == section.mu and section.alpha <= limit and stands < LEAST_SPAR_MM:
         need = h + LEAST_SPAR_MM - stands
         found.append(
-            _finding(
+            no_go(
                 part,
                 "G23",
                 "spar.height_mm",
                 (stands, LEAST_SPAR_MM, "mm"),
-                {"stands": stands, "need": _ceil(need), "least": LEAST_SPAR_MM},
+                {"stands": stands, "need": ceil_tenth(need), "least": LEAST_SPAR_MM},
             )
         )
     return found
 
 
-def _floor(value: float) -> float:
+def floor_tenth(value: float) -> float:
+    """Rounded down to 0.1."""
     return int(value * 10.0) / 10.0
 
 
-def _ceil(value: float) -> float:
+def ceil_tenth(value: float) -> float:
+    """Rounded up to 0.1; 0 for what is negative."""
     return -int(-value * 10.0 - 0.999999) / 10.0 if value > 0 else 0.0
 
 
@@ -101,13 +105,13 @@ def _strip(part: FoldedWing, section: Section) -> list[Finding]:
     if aft <= d + (part.spar.width_mm or section.t) / 2.0 + LEAST_LAND_MM:
         need = max(least, d + (part.spar.width_mm or section.t) / 2.0 + LEAST_LAND_MM)
         found.append(
-            _finding(
-                part, "G24", "strip.aft_mm", (aft, need, "mm"), {"aft": aft, "d": d, "need": _ceil(need)}
+            no_go(
+                part, "G24", "strip.aft_mm", (aft, need, "mm"), {"aft": aft, "d": d, "need": ceil_tenth(need)}
             )
         )
-    elif section.mu > limit:
+    elif section.mu > limit and not part.bay:
         found.append(
-            _finding(
+            no_go(
                 part,
                 "G25",
                 "strip.aft_mm",
@@ -115,8 +119,8 @@ def _strip(part: FoldedWing, section: Section) -> list[Finding]:
                 {
                     "asked": degrees(section.mu),
                     "limit": AFT_SLOPE_LIMIT_DEG,
-                    "need": _ceil(least),
-                    "lower": _floor((aft - d) * tan(limit)),
+                    "need": ceil_tenth(least),
+                    "lower": floor_tenth((aft - d) * tan(limit)),
                 },
             )
         )
@@ -125,7 +129,7 @@ def _strip(part: FoldedWing, section: Section) -> list[Finding]:
     room = section.chord - end
     if room < LEAST_LAND_MM:
         found.append(
-            _finding(
+            no_go(
                 part,
                 "G26",
                 "strip.aft_mm",
@@ -134,23 +138,23 @@ def _strip(part: FoldedWing, section: Section) -> list[Finding]:
             )
         )
     if part.strip.runs_on and part.trailing.kind != "level":
-        found.append(_finding(part, "G27", "strip.runs_on", (land, 0.0, "mm"), {}))
+        found.append(no_go(part, "G27", "strip.runs_on", (land, 0.0, "mm"), {}))
     return found
 
 
 def _nose(part: FoldedWing, section: Section) -> list[Finding]:
-    if section.nose != "two_fold" or section.alpha != section.alpha:
+    if part.bay or section.nose != "two_fold" or section.alpha != section.alpha:
         return []
     if section.nose_height >= least_nose_strip(section.alpha, section.t) - 1e-9:
         return []
     least = least_strip_for(section.spar_x, section.height, section.t)
     return [
-        _finding(
+        no_go(
             part,
             "G28",
             "nose.strip_height_mm",
             (section.nose_height, least, "mm"),
-            {"s": section.nose_height, "need": _ceil(least)},
+            {"s": section.nose_height, "need": ceil_tenth(least)},
         )
     ]
 
@@ -158,7 +162,7 @@ def _nose(part: FoldedWing, section: Section) -> list[Finding]:
 def _controls(part: FoldedWing, section: Section, board: Board) -> list[Finding]:
     found: list[Finding] = []
     for control in part.control:
-        found += _hinge_place(part, section, control)
+        found += [] if part.bay else _hinge_place(part, section, control)
         found += _travel(part, control)
         found += _outer_end(part, control)
         found += _length(part, control)
@@ -175,9 +179,9 @@ def _hinge_place(part: FoldedWing, section: Section, control: Control) -> list[F
     if isnan(section.mu) or fore >= behind:
         return []
     need = section.chord - behind
-    params = {"chord": control.chord_mm, "hinge": fore, "strip": strip, "need": _floor(need)}
+    params = {"chord": control.chord_mm, "hinge": fore, "strip": strip, "need": floor_tenth(need)}
     key = f"control.{control.id}.chord_mm"
-    return [_finding(part, "G29", key, (control.chord_mm, need, "mm"), params)]
+    return [no_go(part, "G29", key, (control.chord_mm, need, "mm"), params)]
 
 
 def _travel(part: FoldedWing, control: Control) -> list[Finding]:
@@ -187,7 +191,7 @@ def _travel(part: FoldedWing, control: Control) -> list[Finding]:
     if most <= clears + 1e-9:
         return []
     key = f"control.{control.id}.bevel_limit_deg"
-    return [_finding(part, "G30", key, (most, clears, "deg"), {"asked": most, "clears": clears})]
+    return [no_go(part, "G30", key, (most, clears, "deg"), {"asked": most, "clears": clears})]
 
 
 def _outer_end(part: FoldedWing, control: Control) -> list[Finding]:
@@ -196,7 +200,7 @@ def _outer_end(part: FoldedWing, control: Control) -> list[Finding]:
     if control.outer_mm <= half + 1e-9:
         return []
     key = f"control.{control.id}.outer_mm"
-    return [_finding(part, "G31", key, (control.outer_mm, half, "mm"), {"half": half})]
+    return [no_go(part, "G31", key, (control.outer_mm, half, "mm"), {"half": half})]
 
 
 def _bevel(part: FoldedWing, control: Control, board: Board) -> list[Finding]:
@@ -205,7 +209,7 @@ def _bevel(part: FoldedWing, control: Control, board: Board) -> list[Finding]:
     if bevel <= control.chord_mm - LEAST_LAND_MM:
         return []
     key = f"control.{control.id}.chord_mm"
-    return [_finding(part, "G32", key, (control.chord_mm, bevel + LEAST_LAND_MM, "mm"), {"bevel": bevel})]
+    return [no_go(part, "G32", key, (control.chord_mm, bevel + LEAST_LAND_MM, "mm"), {"bevel": bevel})]
 
 
 def _length(part: FoldedWing, control: Control) -> list[Finding]:
@@ -217,8 +221,8 @@ def _length(part: FoldedWing, control: Control) -> list[Finding]:
     params: dict[str, Param] = {
         "gap": control.end_gap_mm,
         "left": left,
-        "need": _ceil(control.outer_mm + LEAST_LAND_MM - left),
-        "less": max(0.0, _floor((run - LEAST_LAND_MM) / 2.0)),
+        "need": ceil_tenth(control.outer_mm + LEAST_LAND_MM - left),
+        "less": max(0.0, floor_tenth((run - LEAST_LAND_MM) / 2.0)),
     }
     key = f"control.{control.id}.outer_mm"
-    return [_finding(part, "G33", key, (left, LEAST_LAND_MM, "mm"), params)]
+    return [no_go(part, "G33", key, (left, LEAST_LAND_MM, "mm"), params)]

@@ -1,8 +1,8 @@
 """The one catalogue of sentences: a finding's code and parameters in, words out.
 
 Each room that gives findings owns a module of entries in base/words, `CATALOGUE: dict[str, Message]`; a
-module that is there is found. An entry's templates are `str.format` strings over the finding's `params` and the names
-`where`, `value`, `limit`, `unit`.
+module that is there is found. An entry's templates are `str.format` strings over the finding's `params` and
+the names `where`, `value`, `limit`, `unit`.
 """
 
 from __future__ import annotations
@@ -49,14 +49,16 @@ def catalogue() -> Mapping[str, Message]:
 
 def words(finding: Finding) -> Words:
     """The sentences of a finding. Raises KeyError for a code that is not in the catalogue."""
-    message = catalogue()[finding.code]
-    names = {
-        "where": finding.where,
-        "value": finding.value,
-        "limit": finding.limit,
-        "unit": finding.unit,
-        **finding.params,
-    }
+    names = {"value": finding.value, "limit": finding.limit, "unit": finding.unit, **finding.params}
+    return told(finding.code, finding.where, names)
+
+
+def told(code: str, where: str, params: Mapping[str, object]) -> Words:
+    """The sentences of any code with its parameters, a note for the builder for one. Raises KeyError for a
+    code that is not in the catalogue.
+    """
+    message = catalogue()[code]
+    names = {"where": where, **params}
     return Words(
         message.title,
         message.says.format(**names),

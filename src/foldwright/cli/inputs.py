@@ -22,6 +22,7 @@ class Inputs:
     design_text: str
     design_sha256: str
     workshop_text: str
+    drawings: tuple[tuple[str, bytes], ...] = ()
 
 
 def _of_file(findings: tuple[Finding, ...], path: Path | None) -> tuple[Finding, ...]:
@@ -53,4 +54,4 @@ def read_inputs(design: Path, workshop: Path | None, own_stock: Path | None) -> 
     if written is None or bench is None:  # a value without its text does not come back from reading
         return Inputs(findings, None, "", "", "")
     usable = (design_read.value, workshop_read.value, stock_read.value)
-    return Inputs(findings, usable, written.text, written.sha256, bench.text)
+    return Inputs(findings, usable, written.text, written.sha256, bench.text, written.drawings)

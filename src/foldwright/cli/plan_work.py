@@ -68,7 +68,7 @@ def _write(inputs: Inputs, result: Evaluation, out: Path, say: Say) -> Outcome:
     from foldwright.make.bundle import Texts, make_bundle
     from foldwright.make.plans import write_plan_set
 
-    texts = Texts(inputs.design_text, inputs.workshop_text, inputs.findings)
+    texts = Texts(inputs.design_text, inputs.workshop_text, inputs.findings, inputs.drawings)
     bundle = make_bundle(result, texts, say)
     found = bundle.evaluation.findings
     if bundle.verdict == "no-go":

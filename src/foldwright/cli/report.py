@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from foldwright.design.assumptions import Assumptions
     from foldwright.evaluate import Evaluation, Results
     from foldwright.flight.battery import BatteryPlace
+    from foldwright.flight.tail import Steadier
     from foldwright.flight.thrust_line import ThrustLine
     from foldwright.flight.trim import Trim
 
@@ -86,9 +87,44 @@ def figures(results: Results) -> list[tuple[str, str]]:
         *(("or", place_text(place)) for place in balance.alternatives),
         ("launch trim", trim_text(trims.launch)),
         ("cruise trim", trim_text(trims.cruise)),
-        ("", f"(at the inner end of {station.control}, {station.y:g} mm from the centre line)"),
+        ("", f"(at the inner end of {station.control}, {station.y:.4g} mm from the centre line)"),
         ("power", power_text(thrust)),
+        *layout_figures(results),
     ]
+
+
+def layout_figures(results: Results) -> list[tuple[str, str]]:
+    """Controls with their throws and ways, tail volumes, what it takes up in a car."""
+    from foldwright.make.card_controls import controls, right_way
+    from foldwright.review.transport import transport
+
+    rows, found = controls(results), transport(results.airframe)
+    said = [("controls", "; ".join(_throws(row) for row in rows)), ("right way", "; ".join(right_way(rows)))]
+    said += [(each.surface, _lying(each)) for each in results.tail.lying]
+    if results.tail.standing:
+        said.append(("fin volume", f"{results.tail.fin_volume:.3f}"))
+    apart = f"; apart, each within {_sides(found.largest)}" if found.comes_apart else ""
+    return [*said, ("transport", f"{_sides(found.whole)}{apart}")]
+
+
+def _lying(each: Steadier) -> str:
+    """A tailplane, V-tail or foreplane: volume, downwash (upwash negative), shift of the neutral point."""
+    way, wash = "aft" if each.neutral_shift >= 0.0 else "forward", band_text(each.downwash, 2)
+    moves = f"moves the neutral point {100.0 * abs(each.neutral_shift):.0f} % of the chord {way}"
+    return f"volume {abs(each.volume):.2f}, downwash {wash} per degree of incidence; {moves}"
+
+
+def _throws(row: Mapping[str, Any]) -> str:
+    """A control with its throws from neutral, mm."""
+    reach = " and ".join(
+        f"{'?' if one['mm'] is None else format(one['mm'], 'g')} mm {one['way']}" for one in row["throws"]
+    )
+    return f"{row['name']} {reach}"
+
+
+def _sides(size: Sequence[float]) -> str:
+    """A box, longest side first, mm."""
+    return " x ".join(f"{side:.0f}" for side in sorted(size, reverse=True)) + " mm"
 
 
 def power_text(thrust: ThrustLine) -> str:
@@ -197,4 +233,23 @@ def figures_data(results: Results) -> dict[str, Any]:
         "power": thrust.says,
         "tilt": thrust.tilt_says,
         "derivatives_per_rad": dict(results.slopes),
+        **layout_data(results),
+    }
+
+
+def layout_data(results: Results) -> dict[str, Any]:
+    """Controls, tails and transport with unit suffixes; None for the volume of a tail that is not there."""
+    from foldwright.make.card_controls import controls, right_way
+    from foldwright.review.transport import transport
+
+    rows, found, tail = controls(results), transport(results.airframe), results.tail
+    return {
+        "controls": rows,
+        "right_way": right_way(rows),
+        "tail": [asdict(each) for each in tail.lying],
+        "fins": [asdict(each) for each in tail.standing],
+        "tail_volume": tail.volume if tail.lying else None,
+        "fin_volume": tail.fin_volume if tail.standing else None,
+        "transport_whole_mm": list(found.whole),
+        "transport_apart_mm": [{"parts": list(p.parts), "size_mm": list(p.size)} for p in found.parts],
     }

@@ -20,6 +20,7 @@ class EntryKind(StrEnum):
     RECEIVER = "receiver"
     CONTROLLER = "controller"
     CAMERA = "camera"
+    VIDEO_TRANSMITTER = "video_transmitter"
     ITEM = "item"
     SPAR = "spar"
 

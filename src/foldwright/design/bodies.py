@@ -85,10 +85,10 @@ class Deck(Model):
     gap_mm: Annotated[float, Field(ge=0, le=5)] = Field(0.3, description="play towards each side")
     rise_mm: Length | None = Field(None, description="rolled only: height of the arch over the sides")
     facets: Annotated[int, Field(ge=3, le=16)] = Field(
-        8, description="rolled and rolled_nose: scored lines along the bend, one more than facets, less one"
+        8, description="rolled and rolled_nose: flat strips across the bend, with a scored line between"
     )
     hold: Literal["glued", "slid", "hinged", "magnets"] | None = Field(
-        None, description="how it is held; left out: hatches by magnets, all else glued"
+        None, description="how it is held; left out: hatches come off and add no mass, all else is glued"
     )
     hold_mass_g: Mass | None = Field(None, description="magnets, latch or rails; the usual figure without")
 

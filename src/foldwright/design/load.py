@@ -6,7 +6,8 @@ encoding, nesting, format) hides the rest, since nothing behind it can be read.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 from itertools import islice
@@ -16,6 +17,9 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar, cast
 from pydantic import BaseModel, ValidationError
 
 from foldwright.base.finding import Finding, severity, worst
+from foldwright.base.messages import words
+from foldwright.design.drawing import MOST_BYTES as MOST_DRAWING_BYTES
+from foldwright.design.drawing import Fetch, with_drawings
 from foldwright.design.formats import MIGRATIONS, NEWEST, bring_forward
 from foldwright.design.mistakes import from_validation
 from foldwright.design.reading import MOST_BYTES, Source, decode, digest, parse, read_bytes
@@ -62,7 +66,32 @@ def _within(findings: list[Finding], file: str) -> tuple[Finding, ...]:
     return (*findings[:MOST_FINDINGS], more)
 
 
-def _read(data: bytes, kind: Kind, name: str, stock: Stock | None) -> Loaded[BaseModel]:
+def _no_drawings(_name: str) -> str:
+    return "the design is not read from a folder"
+
+
+def _beside(folder: Path) -> Fetch:
+    """Drawings from the folder that the design file is in."""
+
+    def fetch(name: str) -> bytes | str:
+        data = read_bytes(folder / name, name, MOST_DRAWING_BYTES)
+        return data if isinstance(data, bytes) else words(data).got
+
+    return fetch
+
+
+def _held(drawings: Mapping[str, bytes]) -> Fetch:
+    """Drawings already in memory."""
+
+    def fetch(name: str) -> bytes | str:
+        return drawings.get(name, "nothing at that place")
+
+    return fetch
+
+
+def _read(
+    data: bytes, kind: Kind, name: str, stock: Stock | None, fetch: Fetch = _no_drawings
+) -> Loaded[BaseModel]:
     file = shorten(name, 200)
     if len(data) > MOST_BYTES:
         return Loaded(
@@ -77,8 +106,12 @@ def _read(data: bytes, kind: Kind, name: str, stock: Stock | None) -> Loaded[Bas
         table = bring_forward(table, file, NEWEST[kind], MIGRATIONS[kind])
     if isinstance(table, Finding):
         return Loaded(None, (table,), source)
-    raw = _tuples(table)
     value, found = None, list[Finding]()
+    if kind == "design":
+        taken = with_drawings(table, fetch)
+        table, source = taken.table, replace(source, drawings=taken.files)
+        found.extend(taken.findings)
+    raw = _tuples(table)
     try:
         value = model_of(kind).model_validate(raw, strict=True)
     except ValidationError as error:
@@ -88,21 +121,36 @@ def _read(data: bytes, kind: Kind, name: str, stock: Stock | None) -> Loaded[Bas
     return Loaded(value if usable else None, _within(found, file), source)
 
 
-def _load(source: Path | str | bytes, kind: Kind, name: str, stock: Stock | None) -> Loaded[BaseModel]:
+def _load(
+    source: Path | str | bytes,
+    kind: Kind,
+    name: str,
+    stock: Stock | None,
+    drawings: Mapping[str, bytes] | None = None,
+) -> Loaded[BaseModel]:
+    fetch = _no_drawings if drawings is None else _held(drawings)
     if isinstance(source, bytes):
-        return _read(source, kind, name or f"{kind} file", stock)
+        return _read(source, kind, name or f"{kind} file", stock, fetch)
     label = name or str(source)
     data = read_bytes(Path(source), label)
-    return Loaded(None, (data,)) if isinstance(data, Finding) else _read(data, kind, label, stock)
+    if isinstance(data, Finding):
+        return Loaded(None, (data,))
+    return _read(data, kind, label, stock, _beside(Path(source).parent) if drawings is None else fetch)
 
 
-def load_design(source: Path | str | bytes, name: str = "", stock: Stock | None = None) -> Loaded[Design]:
+def load_design(
+    source: Path | str | bytes,
+    name: str = "",
+    stock: Stock | None = None,
+    drawings: Mapping[str, bytes] | None = None,
+) -> Loaded[Design]:
     """Read a design file.
 
     source: a path, or the bytes of a file. name: what findings call it; the path where left out.
-    stock: where given, the ids that the design takes from it are checked in the same run.
+    stock: where given, the ids that the design takes from it are checked in the same run. drawings: those
+    that the design may name, by file name; left out, they are read from the folder of the design file.
     """
-    return cast("Loaded[Design]", _load(source, "design", name, stock))
+    return cast("Loaded[Design]", _load(source, "design", name, stock, drawings))
 
 
 def load_workshop(source: Path | str | bytes, name: str = "", stock: Stock | None = None) -> Loaded[Workshop]:
@@ -110,9 +158,15 @@ def load_workshop(source: Path | str | bytes, name: str = "", stock: Stock | Non
     return cast("Loaded[Workshop]", _load(source, "workshop", name, stock))
 
 
-def load_text(text: str, kind: Kind, name: str = "", stock: Stock | None = None) -> Loaded[BaseModel]:
-    """Read a text already in memory as a design, workshop or stock file."""
-    return _load(text.encode("utf-8", "surrogatepass"), kind, name, stock)
+def load_text(
+    text: str,
+    kind: Kind,
+    name: str = "",
+    stock: Stock | None = None,
+    drawings: Mapping[str, bytes] | None = None,
+) -> Loaded[BaseModel]:
+    """Read a text already in memory as a design, workshop or stock file; drawings as in `load_design`."""
+    return _load(text.encode("utf-8", "surrogatepass"), kind, name, stock, drawings)
 
 
 @cache

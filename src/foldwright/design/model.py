@@ -110,6 +110,9 @@ class Design(Model):
     tell: Tell | None = Field(None, description="how top and underside are told apart at a distance")
     build: Build = Build()
     assumptions: Annotated[dict[str, Spread], Field(max_length=100)] = {}
+    usual: Annotated[dict[str, tuple[float, float]], Field(max_length=100)] = Field(
+        {}, description="least and most that this design holds to be usual, in place of its layout's"
+    )
 
 
 __all__ = [

@@ -26,13 +26,13 @@ class TaperForm(Model):
 
 
 class FoldLine(Model):
-    """A fold across a free shape: what lies to the left of from -> to (face A up) turns."""
+    """A fold across a free shape: the panel at its origin (else the largest) stays, the others turn."""
 
     id: Id
     from_mm: Point2 = Field(description="one end on the outline, in the shape's own axes")
     to_mm: Point2 = Field(description="the other end on the outline")
     angle_deg: Annotated[float, Field(gt=0, lt=180)] = Field(description="turn from flat")
-    toward: Face = Field("b", description="face that the part to the left turns to")
+    toward: Face = Field("b", description="face that the hanging part turns to")
     method: Literal["groove", "crush", "rebate", "slit"] = Field("groove", description="how it is folded")
     tool_width_mm: Length | None = Field(None, description="crush only: width of the pressed band")
     order: Annotated[int, Field(ge=0, le=99)] = Field(0, description="folds are made smallest first")

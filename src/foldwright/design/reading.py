@@ -26,11 +26,13 @@ class Source:
     """A file's text as it was read, for saving it again.
 
     name: as the user wrote it. text: decoded, without byte-order mark. sha256: of the bytes, hexadecimal.
+    drawings: bytes of the drawings that it names, by file name, sorted.
     """
 
     name: str
     text: str
     sha256: str
+    drawings: tuple[tuple[str, bytes], ...] = ()
 
 
 def digest(data: bytes) -> str:
@@ -51,17 +53,17 @@ _SORTS = (
 )
 
 
-def read_bytes(path: Path, name: str) -> bytes | Finding:
-    """The bytes of a regular file of at most `MOST_BYTES`, or the finding that says why not."""
+def read_bytes(path: Path, name: str, most: int = MOST_BYTES) -> bytes | Finding:
+    """The bytes of a regular file of at most `most` bytes, or the finding that says why not."""
     try:
         state = path.stat()
         if not stat.S_ISREG(state.st_mode):
             found = next((word for test, word in _SORTS if test(state.st_mode)), "something else")
             return _fault("F02", name, found=found)
-        if state.st_size > MOST_BYTES:
-            return _fault("F04", name, size=state.st_size, most=MOST_BYTES)
+        if state.st_size > most:
+            return _fault("F04", name, size=state.st_size, most=most)
         with path.open("rb") as stream:
-            data = stream.read(MOST_BYTES + 1)
+            data = stream.read(most + 1)
     except FileNotFoundError:
         return _fault("F01", name)
     except PermissionError:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from foldwright.base.finding import Finding, Param, severity, worst
 from foldwright.design.load import Loaded
@@ -16,6 +16,7 @@ from foldwright.design.references import STOCK_KINDS, stock_finding
 from foldwright.design.stock import StockBattery, StockItem, StockMotor, StockPropeller, StockSpar
 
 if TYPE_CHECKING:
+    from foldwright.design.equipment import Look, Way
     from foldwright.design.model import Design, Item
     from foldwright.design.stock import Entry, Stock
     from foldwright.design.workshop import Workshop
@@ -48,6 +49,7 @@ class FittedMotor:
     static_propeller: str
     static_cells: int
     static_holds: bool
+    lead_mm: float = 60.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,10 @@ class FittedPropeller:
 
 @dataclass(frozen=True, slots=True)
 class FittedBattery:
-    """A battery that may stand on the battery's slide. size_mm: along x, y, z."""
+    """A battery that may stand on the battery's slide.
+
+    size_mm: along x, y, z. lead_mm: to its plug, which is connector_mm wide and high.
+    """
 
     id: str
     name: str
@@ -74,6 +79,17 @@ class FittedBattery:
     size_mm: Point3
     cells: int
     capacity_mah: float
+    lead_mm: float = 80.0
+    connector_mm: tuple[float, float] = (16.0, 8.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Access:
+    """Where a tool comes from: way out of the item, width of the tool and how far it reaches out, mm."""
+
+    way: Way
+    wide: float
+    long: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +98,10 @@ class FittedItem:
 
     id: "camera", or "servo/right" and "servo/left" of a mirrored one. item: id of its table in the file.
     kind: as in the stock; "item" for one with its own numbers. place_mm: its centre.
-    slide_mm: foremost and aftmost x of the centre, None for one that stays.
+    slide_mm: foremost and aftmost x of the centre, None for one that stays. lead_mm, connector_mm: of its own
+    lead; heat_w, current_a: with the file's own numbers before the stock's; regulator_a, max_current_a:
+    of controllers, 0 where not stated. antennas, look, keep_out_mm, access: as in the file, mirrored where
+    the item is.
     """
 
     id: str
@@ -94,6 +113,16 @@ class FittedItem:
     size_mm: Point3
     place_mm: Point3
     slide_mm: tuple[float, float] | None
+    lead_mm: float = 0.0
+    connector_mm: tuple[float, float] | None = None
+    heat_w: float = 0.0
+    current_a: float = 0.0
+    regulator_a: float = 0.0
+    max_current_a: float = 0.0
+    antennas: tuple[tuple[Point3, Point3], ...] = ()
+    look: Look | None = None
+    keep_out_mm: float = 0.0
+    access: Access | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,13 +192,13 @@ def _choose(design: Design, workshop: Workshop | None) -> _Choice:
     ]
     others = tuple(pair for pair in named if pair[0] != battery[0])
     wishes = {item.id: item for item in fit.equipment} if fit else {}
-    items = [
+    items: list[tuple[Item, str]] = [
         (wishes.pop(item.id), f"fit.equipment.{item.id}")
         if item.id in wishes
         else (item, f"equipment.{item.id}")
         for item in design.equipment
     ]
-    items += [(item, f"fit.equipment.{item.id}") for item in wishes.values()]
+    items += [(item, f"fit.equipment.{item.id}") for item in wishes.values() if not item.only_instead]
     return _Choice(motor, propeller, battery, others, tuple(items))
 
 
@@ -210,7 +239,9 @@ def _entry(stock: Stock, name: str, kind: type[E]) -> E:
 
 def _battery(stock: Stock, name: str) -> FittedBattery:
     e = _entry(stock, name, StockBattery)
-    return FittedBattery(e.id, e.name, e.source, e.mass_g, e.size_mm, e.cells, e.capacity_mah)
+    return FittedBattery(
+        e.id, e.name, e.source, e.mass_g, e.size_mm, e.cells, e.capacity_mah, e.lead_mm, e.connector_mm
+    )
 
 
 def _propeller(e: StockPropeller) -> FittedPropeller:
@@ -223,7 +254,7 @@ def _motor(design: Design, stock: Stock, name: str, propeller: str, cells: int) 
     return FittedMotor(
         e.id, e.name, e.source, e.mass_g, place.mount_mass_g, e.diameter_mm, e.length_mm, e.kv_rpm_v,
         e.max_current_a, (place.x_mm, place.y_mm, place.z_mm), place.tilt_deg,
-        e.static_thrust_n, e.static_propeller, e.static_cells, holds,
+        e.static_thrust_n, e.static_propeller, e.static_cells, holds, place.lead_mm,
     )  # fmt: skip
 
 
@@ -239,14 +270,43 @@ def _items(item: Item, stock: Stock) -> Iterator[FittedItem]:
     slide = None
     if item.movable and item.slide_from_mm is not None and item.slide_to_mm is not None:
         slide = (item.slide_from_mm, item.slide_to_mm)
-    sides = (("/right", abs(item.y_mm)), ("/left", -abs(item.y_mm))) if item.mirrored else (("", item.y_mm),)
-    for tail, y in sides:
+    sides = (("/right", 1.0), ("/left", -1.0)) if item.mirrored else (("", 0.0),)
+    for tail, side in sides:
+        y = side * abs(item.y_mm) if item.mirrored else item.y_mm
         yield FittedItem(
             item.id + tail, item.id,
             entry.name if entry is not None else item.id, entry.kind if entry is not None else "item",
             entry.source if entry is not None else "own numbers",
-            mass, size, (item.x_mm, y, item.z_mm), slide,
+            mass, size, (item.x_mm, y, item.z_mm), slide, **_installed(item, entry, side == -1.0),
         )  # fmt: skip
+
+
+def _installed(item: Item, entry: StockItem | None, flip: bool) -> dict[str, Any]:
+    """Wiring and room of one item; flip: it is the left one of a mirrored pair."""
+
+    def own(value: float | None, stocked: float) -> float:
+        return stocked if value is None else value
+
+    def turned(point: Point3) -> Point3:
+        return (point[0], -point[1], point[2]) if flip else point
+
+    look = item.look
+    if look is not None and flip:
+        look = look.model_copy(update={"lens_mm": turned(look.lens_mm), "side_deg": -look.side_deg})
+    return {
+        "lead_mm": 0.0 if entry is None else entry.lead_mm,
+        "connector_mm": None if entry is None else entry.connector_mm,
+        "heat_w": own(item.heat_w, 0.0 if entry is None else entry.heat_w),
+        "current_a": own(item.current_a, 0.0 if entry is None else entry.current_a),
+        "regulator_a": 0.0 if entry is None else entry.regulator_a,
+        "max_current_a": 0.0 if entry is None else entry.max_current_a,
+        "antennas": tuple((turned(one.foot_mm), turned(one.tip_mm)) for one in item.antenna),
+        "look": look,
+        "keep_out_mm": item.keep_out_mm,
+        "access": None
+        if item.access is None
+        else Access(item.access, item.access_wide_mm, item.access_long_mm),
+    }
 
 
 def _spars(design: Design, stock: Stock) -> Iterator[FittedSpar]:

@@ -20,6 +20,7 @@ from foldwright.design.references import STOCK_KINDS, stock_finding
 from foldwright.design.schema import Kind
 from foldwright.design.sense_shared import centre_line, same_ids
 from foldwright.design.senses import senses as part_senses
+from foldwright.design.usual import USUAL
 
 if TYPE_CHECKING:
     from foldwright.design.stock import Stock
@@ -47,6 +48,12 @@ def _design(raw: Raw) -> Iterator[Finding]:
     yield from same_ids(raw, ("part",))
     yield from same_ids(raw, ("joint",))
     yield from same_ids(raw, ("equipment",))
+    for table in ("wire", "bay", "leg"):
+        yield from same_ids(raw, (table,))
+    for place, _row in raw.rows(("leg",)):
+        yield from centre_line(raw, place)
+    yield from centre_line(raw, ("motor",))
+    yield from _held(raw)
     yield from _reserved(raw)
     yield from _wing_count(raw)
     yield from _parts(raw)
@@ -55,6 +62,7 @@ def _design(raw: Raw) -> Iterator[Finding]:
     yield from _battery(raw)
     yield from _items(raw, ("equipment",))
     yield from _assumptions(raw)
+    yield from _usual(raw)
 
 
 def _parts(raw: Raw) -> Iterator[Finding]:
@@ -63,6 +71,19 @@ def _parts(raw: Raw) -> Iterator[Finding]:
         sense = part_senses().get(str(row.get("kind")))
         if sense is not None:
             yield from sense(raw, path)
+
+
+def _held(raw: Raw) -> Iterator[Finding]:
+    """F48: a payload bay that holds what is no piece of equipment."""
+    known = {name: "" for _, row in raw.rows(("equipment",)) if (name := id_of(row))}
+    for place, row in raw.rows(("bay",)):
+        named = row.get("holds")
+        for index, name in enumerate(named if isinstance(named, tuple) else ()):
+            near = words.nearest(name, known) if isinstance(name, str) and name not in known else []
+            if near:
+                path = join(place, "holds", index)
+                got = words.shorten(str(name))
+                yield raw.finding("F48", path, got=got, known=words.listed(near), nearest=near[0])
 
 
 def _workshop(raw: Raw) -> Iterator[Finding]:
@@ -241,3 +262,17 @@ def _assumptions(raw: Raw) -> Iterator[Finding]:
         meaning = f"the range of {name} ({limits.unit})" if limits.unit else f"the range of {name}"
         yield from raw.inside(join(path, "value"), limits.least, limits.most, meaning)
         yield from raw.inside(join(path, "sd"), 0.0, (limits.most - limits.least) / 2.0, meaning)
+
+
+def _usual(raw: Raw) -> Iterator[Finding]:
+    """F49: a range of a name that is none; F29: its ends in the wrong order."""
+    table = raw.at(("usual",))
+    if not isinstance(table, dict):
+        return
+    for name in table:
+        path = ("usual", name)
+        if name not in USUAL:
+            near, known = words.nearest(name, USUAL, 1)[0], words.listed(sorted(USUAL), 24)
+            yield raw.finding("F49", path, got=words.shorten(name), nearest=near, known=known)
+            continue
+        yield from raw.order(join(path, 0), "at most", join(path, 1))

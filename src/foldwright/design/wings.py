@@ -138,7 +138,8 @@ class FoldedBay(Bay):
     )
     strip_aft_mm: Length | None = Field(
         None,
-        description="strip's aft edge behind the leading edge at its outer end; as inboard where left out",
+        description="strip's aft edge behind the leading edge at its outer end; what the flat aft panel gives"
+        " where left out (as inboard where the spar keeps its place)",
     )
     joint: Literal["strip", "apart"] = Field(
         "strip",

@@ -102,13 +102,21 @@ class Printer(Model):
     clearance_mm: Annotated[float, Field(ge=0, le=2)] = Field(0.3, description="of parts that slide")
 
 
+class FitItem(Item):
+    """An item of the workshop's own."""
+
+    only_instead: bool = Field(
+        False, description="fitted only in place of an item of the same id; a design without one gets none"
+    )
+
+
 class Fit(Model):
     """What this builder fits instead of the design's equipment."""
 
     motor: Id | None = Field(None, description="motor from the stock, in place of the design's")
     propeller: Id | None = Field(None, description="propeller from the stock, in place of the design's")
     battery: Id | None = Field(None, description="battery from the stock, in place of the design's")
-    equipment: Annotated[tuple[Item, ...], Field(max_length=200)] = Field(
+    equipment: Annotated[tuple[FitItem, ...], Field(max_length=200)] = Field(
         (), description="replaces the design's item of the same id, or adds one"
     )
 

@@ -101,13 +101,14 @@ def passes_above(thrust: Thrust, cg: FloatArray) -> float:
 def edge_of(lift: Lift, cg: FloatArray, moment: FloatArray, condition: Condition) -> FloatArray:
     """Trailing edge up (n,) [mm] that would give as much as a moment (n,) [N m, nose-up].
 
+    On a canard nose-up is trailing edge down, so the answer is negative there.
     Lift held: the control's moment about the neutral point counts. Zeros without a pitch control.
     """
     cm = moment / (condition.pressure * lift.mean.area * lift.mean.chord * M**3)
     if lift.station is None:
         return np.zeros_like(cm)
     delta = cm / (lift.eta * control_power(slopes_at(lift, cg)))
-    return edge_up(delta, lift.station.chord)
+    return edge_up(lift.station.sense * delta, lift.station.chord)
 
 
 def thrust_line(

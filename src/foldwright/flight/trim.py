@@ -1,4 +1,4 @@
-"""Elevon trim of this aeroplane at a speed, in mm of trailing edge, over the samples of the assumptions.
+"""Pitch trim of this aeroplane at a speed, in mm of trailing edge, over the samples of the assumptions.
 
 The thrust line acts through its moment and through the stream over the controls (physics.stream). Without
 thrust the trim is the glide's, which is what is built into the linkage.
@@ -16,12 +16,24 @@ from foldwright.base.finding import Finding
 from foldwright.base.types import FloatArray
 from foldwright.design.model import Targets
 from foldwright.flight.balance import Balance
+from foldwright.flight.controls import Rigged, answering, place
 from foldwright.flight.lift import Lift, Samples, Station
 from foldwright.flight.planform import M
 from foldwright.physics.atmosphere import STANDARD_GRAVITY
-from foldwright.physics.stream import inflow_factor
-from foldwright.physics.trim import LINEAR_DEFLECTION, Slopes, TrimState, edge_up, solve_trim, thrust_moment
+from foldwright.physics.stream import contraction, inflow_factor
+from foldwright.physics.trim import (
+    LINEAR_DEFLECTION,
+    Slopes,
+    TrimState,
+    control_power,
+    edge_up,
+    solve_trim,
+    thrust_moment,
+)
 
+LEAST_POWER = 0.05
+"""Pitching moment about the neutral point per radian of pitch control, at least [1/rad] [judgement]: 15
+degrees of such a control move the trimmed lift coefficient by less than 0.2 at a margin of 7 %."""
 BASIS = "vortex lattice, linear trim below the greatest lift, assumptions sampled"
 
 
@@ -43,7 +55,8 @@ class Condition:
 class Trim:
     """Trim at one condition.
 
-    up: mm of trailing edge up at the station; delta: degrees, trailing edge down positive; alpha: incidence
+    up: mm of trailing edge up at the station; delta: degrees, the station's own control, trailing edge down
+    positive (state.delta: the mixed pitch state of flight.controls, opposite on a canard); alpha: incidence
     of the x axis, degrees; lift: lift coefficient; reserve: greatest lift coefficient less `lift` (negative:
     stalled). stalled: share of the samples (0-1) that have no trim because they would need more than the
     greatest lift; they are NaN in `state` and counted in the bands' `missing`. below_stall: whether the
@@ -81,6 +94,9 @@ def trims(
     """Trim at launch and cruise speed, or None and the finding that says why there is none."""
     if lift.station is None:
         return None, (Finding("T01", "no-go", "part", source="statics"),)
+    weak = _weak(lift, balance)
+    if weak:
+        return None, weak
     density = targets.field_density_kg_m3
     wanted = (
         ("launch", targets.launch_speed_m_s, 0.0),
@@ -93,6 +109,16 @@ def trims(
     }
     found = _findings(done["launch"], done["cruise"])
     return Trims(done["launch"], done["cruise"], done["launch_power"]), found
+
+
+def _weak(lift: Lift, balance: Balance) -> tuple[Finding, ...]:
+    """T05 where the pitch controls together hardly turn the aeroplane, or turn it the wrong way."""
+    power = float(control_power(slopes_at(lift, balance.cg_samples))[0])
+    if power <= -LEAST_POWER or lift.station is None:
+        return ()
+    params = {"power": round(-power, 3), "least": LEAST_POWER}
+    where = f"{lift.station.surface}.control.{lift.station.control}"
+    return (Finding("T05", "no-go", where, params, round(-power, 3), LEAST_POWER, "1/rad", "[judgement]"),)
 
 
 def trim(airframe: Airframe, lift: Lift, balance: Balance, samples: Samples, condition: Condition) -> Trim:
@@ -110,11 +136,12 @@ def trim(airframe: Airframe, lift: Lift, balance: Balance, samples: Samples, con
 
 
 def _trim(lift: Lift, station: Station, condition: Condition, state: TrimState) -> Trim:
+    own = station.sense * state.delta
     return Trim(
         condition=condition,
         station=station,
-        up=Band.of(edge_up(state.delta, station.chord), "mm", BASIS),
-        delta=Band.of(np.degrees(state.delta), "°", BASIS),
+        up=Band.of(edge_up(own, station.chord), "mm", BASIS),
+        delta=Band.of(np.degrees(own), "°", BASIS),
         alpha=Band.of(np.degrees(state.alpha), "°", BASIS),
         lift=Band.of(state.lift, "", "weight over dynamic pressure and wing area"),
         reserve=Band.of(lift.cl_max - state.lift, "", "assumed greatest lift less the lift needed"),
@@ -142,8 +169,8 @@ def slopes_at(lift: Lift, cg: FloatArray) -> Slopes:
 
 
 def static_thrust(thrust: Thrust, samples: Samples) -> FloatArray:
-    """Full static thrust (n,) [N]; zero where the stock gives none."""
-    return np.asarray((thrust.static_n or 0.0) * samples["thrust_factor"])
+    """Full static thrust of all motors (n,) [N]; zero where the stock gives none."""
+    return np.asarray((thrust.total_n or 0.0) * samples["thrust_factor"])
 
 
 def pitch_of(thrust: Thrust, newton: FloatArray, balance: Balance, samples: Samples) -> FloatArray:
@@ -156,34 +183,49 @@ def pitch_of(thrust: Thrust, newton: FloatArray, balance: Balance, samples: Samp
 def _stream(
     airframe: Airframe, lift: Lift, thrust: FloatArray, samples: Samples, condition: Condition
 ) -> FloatArray:
-    """Inflow factor (n,), mean over the controls weighted by span."""
+    """Inflow factor (n,) of the pitch controls, each counted by its share in their moment."""
     line, total = airframe.thrust, np.zeros_like(thrust)
     if line.disc_diameter_mm <= 0.0 or condition.power == 0.0:
         return total + 1.0
-    radius, spans = 0.5 * line.disc_diameter_mm, [control.outer - control.inner for control in lift.controls]
-    for control, span in zip(lift.controls, spans, strict=True):
-        middle, height = _middle(airframe, control)
-        share = stream_share(control, radius, line.z - height)
-        ahead = (line.x - middle) * M
-        scale = samples["inflow_factor"]
-        factor = inflow_factor(thrust, condition.speed, condition.density, radius * M, ahead, share, scale)
-        total = total + span * factor
-    return np.asarray(total / sum(spans))
+    each_motor, scale = thrust / line.count, samples["inflow_factor"]
+    radius = 0.5 * line.disc_diameter_mm
+    for control, weight in zip(answering(lift.rigged, "pitch"), lift.shares, strict=True):
+        x, z = _middle(control)
+        ahead, air = (line.x - x) * M, (each_motor, condition.speed, condition.density, radius * M)
+        wide = radius * contraction(*air, ahead, scale)
+        span = tuple(
+            float(place(control.surface, at)[1]) for at in (control.control.inner, control.control.outer)
+        )
+        share = span_share((span[0], span[1]), wide, line.z - z, line.y if line.mirrored else 0.0)
+        total = total + weight * inflow_factor(*air, ahead, share, scale)
+    return np.asarray(total)
 
 
-def _middle(airframe: Airframe, control: Control) -> tuple[float, float]:
+def _middle(rigged: Rigged) -> tuple[float, float]:
     """Place (x, z) [mm] of the middle of a control's inner end."""
-    surface = next(each for each in airframe.surfaces if control in each.controls)
-    y = surface.le[:, 1]
-    x, z = (float(np.interp(control.inner, y, surface.le[:, axis])) for axis in (0, 2))
-    chord = float(np.interp(control.inner, y, surface.chord))
-    return x + chord - 0.5 * control.chord, z
+    control, surface = rigged.control, rigged.surface
+    x, _, z = place(surface, control.inner)
+    chord = float(np.interp(control.inner, surface.arc, surface.chord))
+    return float(x) + chord - 0.5 * control.chord, float(z)
 
 
-def stream_share(control: Control, radius: float, height: float) -> float:
-    """Part of a control's span (0-1) inside a stream of the disc's radius, `height` off its axis, mm."""
-    half = float(np.sqrt(max(radius**2 - height**2, 0.0)))
-    return float(np.clip((half - control.inner) / (control.outer - control.inner), 0.0, 1.0))
+def stream_share(control: Control, radius: float, height: float, y: float = 0.0) -> float:
+    """Part of a control's span (0-1) inside the stream of a disc at y = 0, or of a pair at y and -y.
+
+    radius: of the stream; height: of its axis off the control, mm. The control lies level.
+    """
+    return float(span_share((control.inner, control.outer), np.asarray(radius), height, y))
+
+
+def span_share(span: tuple[float, float], radius: FloatArray, height: float, y: float) -> FloatArray:
+    """Part (0-1) of a right-hand span (inner y, outer y) inside streams about y and -y; radius (n,), mm."""
+    half = np.sqrt(np.maximum(radius**2 - height**2, 0.0))
+    inner, outer = span
+    length = max(outer - inner, 1e-9)
+    right = np.clip(y + half, inner, outer) - np.clip(y - half, inner, outer)
+    left = np.clip(half - y, inner, outer) - inner  # the left disc's stream where it reaches over
+    both = np.clip(half - y, inner, outer) - np.clip(y - half, inner, outer)  # counted twice
+    return np.asarray((right + (left - np.maximum(both, 0.0) if y > 0.0 else 0.0)) / length)
 
 
 def _findings(launch: Trim, cruise: Trim) -> tuple[Finding, ...]:

@@ -1,6 +1,8 @@
 """The folded aeroplane as data, enough to fold the sheets into it again; JSON, format 1.
 
-Keys carry their units. Lengths are rounded to 1e-6 mm, matrices to 1e-12, masses to 1e-6 g.
+Beside the blanks it holds what else the book needs: titles, notes, joints, bars, gaps and lifting surfaces.
+Keys carry their units. Lengths are rounded to 1e-6 mm, points of blanks to 1e-9 (corners of two panels on one
+fold that lies askew must stay on one line), matrices to 1e-12, masses to 1e-6 g.
 """
 
 from __future__ import annotations
@@ -18,6 +20,7 @@ from foldwright.geometry.fold.marks import station_of
 from foldwright.geometry.fold.mass import Material, panels_moments
 from foldwright.geometry.fold.model import Blank, EdgeCut, Fold, Mark, Panel
 from foldwright.layout.as_cut import as_cut
+from foldwright.make.book_data import book_data
 
 FORMAT = 1
 
@@ -44,6 +47,7 @@ def airframe_json(
         "leading_edge_x_mm": _length(leading_edge_x_mm),
         "blanks": blanks,
         "other_masses": [_mass(item) for item in items if item.group != "board" and item.moments[3, 3] > 0],
+        **book_data(airframe),
     }
     return (json.dumps(data, indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n").encode()
 
@@ -53,7 +57,7 @@ def _length(value: float) -> float:
 
 
 def _points(points: FloatArray) -> list[list[float]]:
-    return [[_length(value) for value in row] for row in points]
+    return [[round(float(value), 9) + 0.0 for value in row] for row in points]
 
 
 def _blank(placed: Placed, material: Material) -> dict[str, Any]:
@@ -80,8 +84,16 @@ def _panel(panel: Panel, mass: float) -> dict[str, Any]:
         "outline_mm": _points(panel.polygon),
         "holes_mm": [_points(hole) for hole in panel.holes],
         "edges": [_edge(cut) for cut in panel.cuts],
+        "skin_a_g_mm2": _areal(panel.skin[0]),
+        "skin_b_g_mm2": _areal(panel.skin[1]),
+        "bare_a": panel.bare[0],
+        "bare_b": panel.bare[1],
         "mass_g": round(mass, 6),
     }
+
+
+def _areal(value: float) -> float:
+    return float(f"{value:.9g}") + 0.0
 
 
 def _edge(cut: EdgeCut) -> dict[str, Any]:
@@ -177,7 +189,10 @@ def _read_panel(row: dict[str, Any]) -> Panel:
         for e in row["edges"]
     )
     holes = tuple(_array(hole, 2) for hole in row["holes_mm"])
-    return Panel(str(row["name"]), _array(row["outline_mm"], 2), cuts, holes)
+    # files of before skins were written have none
+    skin = float(row.get("skin_a_g_mm2", 0.0)), float(row.get("skin_b_g_mm2", 0.0))
+    bare = bool(row.get("bare_a", False)), bool(row.get("bare_b", False))
+    return Panel(str(row["name"]), _array(row["outline_mm"], 2), cuts, holes, skin, bare)
 
 
 def _read_fold(row: dict[str, Any]) -> Fold:

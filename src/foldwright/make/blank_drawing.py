@@ -12,11 +12,11 @@ from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Cutter
 from foldwright.geometry.fold.flatcheck import FoldLine, FoldLines, cut_lines, fold_lines
 from foldwright.geometry.fold.model import Blank, Mark
-from foldwright.geometry.fold.rings import inset
 from foldwright.layout.as_cut import bevels, contours
 from foldwright.make.drawing import Face as PenFace
 from foldwright.make.drawing import Pen
 from foldwright.make.fold_table import edge_pen, lone_pen, middle_pen
+from foldwright.make.kerf import kerfed
 
 CROSS_MM = 3.0
 """Arm of the cross that stands for a mark of one point."""
@@ -46,7 +46,7 @@ class Line:
 class BlankDrawing:
     """All lines of a blank, and its true rings (outer first) without kerf.
 
-    narrow: places (2,) where a gap or hole is too narrow for the kerf and is drawn without it.
+    narrow: places (2,) where a gap or hole is too narrow for the kerf and its edges are drawn without it.
     """
 
     name: str
@@ -63,39 +63,19 @@ def draw_blank(blank: Blank, cutter: Cutter) -> BlankDrawing:
     return BlankDrawing(blank.name, rings, (*cut, *folds, *_bevels(blank, cutter), *_marks(blank)), narrow)
 
 
-def with_kerf(ring: FloatArray, grow: float) -> FloatArray | None:
-    """A counter-clockwise ring with every edge moved out by `grow` mm; None if it would cross itself.
-
-    Corners are mitred, so moving back by the same amount gives the same ring.
-    """
-    if grow == 0.0:
-        return ring
-    moved = inset(ring, np.full(len(ring), -grow))
-    shape = shapely.Polygon(moved)
-    upright = shape.is_valid and shape.exterior.is_ccw
-    return moved if upright and _same_directions(ring, moved) else None
-
-
-def _same_directions(ring: FloatArray, moved: FloatArray) -> bool:
-    """True where no edge has turned round on being moved."""
-    if len(ring) != len(moved):
-        return False
-    one, other = np.roll(ring, -1, axis=0) - ring, np.roll(moved, -1, axis=0) - moved
-    return bool((np.einsum("ij,ij->i", one, other) > 0.0).all())
-
-
 def _cuts(
     blank: Blank, rings: tuple[FloatArray, ...], kerf: float
 ) -> tuple[list[Line], tuple[FloatArray, ...]]:
-    """Outline moved outward and holes inward by half the kerf; cuts between touching panels as they are."""
+    """Outline moved outward and holes inward by half the kerf, where gaps leave room for it; cuts between
+    touching panels as they are.
+    """
     lines: list[Line] = []
     narrow: list[FloatArray] = []
     for index, ring in enumerate(rings):
-        moved = with_kerf(ring, kerf / 2.0 if index == 0 else -kerf / 2.0)
-        if moved is None:
-            narrow.append(ring[0])
-            moved = ring
-        lines.append(Line("hole" if index else "outline", "cut", "", moved, closed=True))
+        moved = kerfed(ring, kerf / 2.0 if index == 0 else -kerf / 2.0)
+        if kerf > 0.0 and moved.narrow:
+            narrow.append(ring[moved.narrow[0]])
+        lines.append(Line("hole" if index else "outline", "cut", "", moved.ring, closed=True))
     lines += [Line("slit", "cut", "", points) for points in cut_lines(blank)]
     return lines, tuple(narrow)
 

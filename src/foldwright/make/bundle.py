@@ -24,7 +24,7 @@ from foldwright.make.plans import changes_text, licence_text, plan_set_name
 from foldwright.make.sheet_files import sheet_files
 from foldwright.make.sheet_marks import Titles
 from foldwright.make.sheet_sums import Sums, sums
-from foldwright.make.sheets import draw_sheets
+from foldwright.make.sheets import Sheets, draw_sheets
 from foldwright.make.stock_toml import stock_toml, used_entries
 from foldwright.make.views import NAMES, Paper, Shown, gear_of, picture_svg, views_pdf
 
@@ -33,11 +33,15 @@ Say = Callable[[str], None]
 
 @dataclass(frozen=True, slots=True)
 class Texts:
-    """The design file and the workshop file as they were read, and what reading them found."""
+    """The design file and the workshop file as they were read, and what reading them found.
+
+    drawings: of the free shapes that the design names, by file name.
+    """
 
     design: str
     workshop: str
     findings: tuple[Finding, ...] = ()
+    drawings: tuple[tuple[str, bytes], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,7 +78,8 @@ def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: N
     say("laying out the sheets")
     laid = lay_out([one.blank for one in results.airframe.placed], workshop)
     drawn = draw_sheets(laid, workshop, Titles(design.name, design.revision, workshop.name))
-    found = (*texts.findings, *evaluation.findings, *drawn.findings, *_lettering(evaluation))
+    told = (*_lettering(evaluation), *_names_taken(texts, drawn))
+    found = (*texts.findings, *evaluation.findings, *drawn.findings, *told)
     judged = replace(evaluation, findings=_once(found))
     name = plan_set_name(design.name, design.revision, workshop.id)
     about = About(
@@ -86,12 +91,11 @@ def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: N
         files = {
             **sheet_files(drawn, workshop, lambda name: say(f"drawing {name}")),
             **_pictures(judged, results, say),
-            "folding.txt": folding_text(
-                evaluation.design, [one.blank for one in results.airframe.placed], workshop
-            ),
+            "folding.txt": folding_text(evaluation.design, results.airframe, workshop),
             "layout.toml": layout_toml(laid, drawn, workshop, total),
             "airframe.json": airframe_json(results.airframe, _leading_edge(results), _other_masses(results)),
             "design.toml": texts.design.encode(),
+            **dict(texts.drawings),
             "workshop.toml": texts.workshop.encode(),
             "stock.toml": stock_toml(used_entries(evaluation.design, workshop, evaluation.stock)),
             "LICENSE-of-the-plans.txt": licence_text(about, design.author),
@@ -116,6 +120,17 @@ def _lettering(evaluation: Evaluation) -> tuple[Finding, ...]:
         if plain.replaced:
             letters = ", ".join(sorted(letter for letter, _ in plain.replaced))
             found.append(Finding("F55", "watch", where, {"letters": letters, "shown": plain.text}))
+    return tuple(found)
+
+
+def _names_taken(texts: Texts, sheets: Sheets) -> tuple[Finding, ...]:
+    """F68 for drawings with the name of a sheet or of each other, capitals and small letters alike."""
+    taken = {f"{name}.dxf".lower() for sheet in sheets.sheets for name, _ in sheet.drawings}
+    found = []
+    for name, _ in texts.drawings:
+        if name.lower() in taken:
+            found.append(Finding("F68", "no-go", name, {"drawing": name}))
+        taken.add(name.lower())
     return tuple(found)
 
 

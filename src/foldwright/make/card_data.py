@@ -6,39 +6,30 @@ exist is null, never a made-up number. Bands run from the 5th to the 95th percen
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
 import numpy as np
 
-from foldwright.airframe.model import Airframe, Control, Placed
+from foldwright.airframe.model import Airframe
 from foldwright.base.band import Band
 from foldwright.base.finding import Finding, severity
 from foldwright.base.messages import words
+from foldwright.base.types import FloatArray
 from foldwright.evaluate import SAMPLES, Evaluation, Results
 from foldwright.flight.balance import BalancePoint, ends
 from foldwright.flight.battery import BatteryPlace
-from foldwright.geometry.fold.flat import fold_matrix
 from foldwright.geometry.fold.marks import station_of
 from foldwright.geometry.fold.mass import mass_properties
 from foldwright.geometry.fold.rings import solid_rings
 from foldwright.geometry.transform import apply
-from foldwright.physics.trim import edge_up
+from foldwright.make.card_controls import controls, mixing, rates, right_way
+from foldwright.make.card_figures import band, rounded
+from foldwright.review.transport import Size, transport
 
-FORMAT = 1
+FORMAT = 2
 NOT_ASSESSED = ("strength", "stall", "endurance", "drive", "throttle and throw of the launch")
-CAUTIONS = (
-    "Propeller: arm it last, with nobody in its plane. Rear propeller: hand at least 100 mm ahead of it.",
-    "Lithium cells: no dented or swollen ones; charge watched, on a surface that cannot burn.",
-    "Before every flight: hinges, horns, battery fast.",
-    "Right way of the controls: stick back, both edges up; stick right, right edge up.",
-    "First flights: calm air, soft ground, the dummy instead of the camera, level to slightly nose-up.",
-    "Keep people away and behind the thrower. Local rules for flying come before this card.",
-)
-_THROWS = (
-    "throw_up_mm", "throw_down_mm", "throw_up_deg", "throw_down_deg", "linkage_up_mm", "linkage_down_mm",
-)  # fmt: skip
+_LEAST_TURN = 1e-4
 Json = dict[str, Any]
 
 
@@ -50,7 +41,7 @@ def card(evaluation: Evaluation) -> Json:
     results = evaluation.results
     if results is None:
         raise ValueError("a setup card needs complete results")
-    targets = evaluation.design.targets
+    targets, rows = evaluation.design.targets, controls(results)
     return {
         "format": FORMAT,
         "kind": "setup card",
@@ -60,39 +51,26 @@ def card(evaluation: Evaluation) -> Json:
         "balance": _balance(results),
         "weight": {
             "all_up_g": band(results.balance.mass, 0),
-            "all_up_limit_g": _figure(targets.all_up_limit_g, 0),
+            "all_up_limit_g": rounded(targets.all_up_limit_g, 0),
             "wing_loading_g_dm2": band(results.balance.wing_loading, 1),
         },
         "battery": _battery(results, results.balance.battery),
         "alternatives": [_battery(results, place) for place in results.balance.alternatives],
-        "controls": _controls(results),
+        "controls": rows,
+        "right_way": right_way(rows),
+        "mixing": mixing(rows),
+        "rates": rates(),
+        "washout": washout(results.airframe),
+        "comes_off": comes_off(results.airframe),
+        "transport": _transport(results.airframe),
         "thrust": _thrust(results),
-        "launch": {"speed_m_s": _figure(targets.launch_speed_m_s, 1)},
-        "cruise": {"speed_m_s": _figure(targets.cruise_speed_m_s, 1)},
+        "launch": {"speed_m_s": rounded(targets.launch_speed_m_s, 1)},
+        "cruise": {"speed_m_s": rounded(targets.cruise_speed_m_s, 1)},
         "findings": _findings(evaluation.findings),
-        "cautions": list(CAUTIONS),
+        "cautions": cautions(results, rows),
         "not_assessed": list(NOT_ASSESSED),
         "reference": reference(results),
     }
-
-
-def band(value: Band, digits: int) -> Json:
-    """A band's figures, rounded; null where they do not exist. missing_pct: samples without a value."""
-    return {
-        "value": _figure(value.value, digits),
-        "low": _figure(value.low, digits),
-        "high": _figure(value.high, digits),
-        "missing_pct": _figure(100.0 * value.missing, 0),
-        "basis": value.basis,
-    }
-
-
-def _figure(value: float | None, digits: int) -> float | int | None:
-    """Rounded, whole numbers as such, no negative zero; null for what is no number."""
-    if value is None or not math.isfinite(value):
-        return None
-    rounded = round(float(value), digits) + 0.0
-    return int(rounded) if digits <= 0 else rounded
 
 
 def _prediction(evaluation: Evaluation) -> Json:
@@ -120,23 +98,23 @@ def _workshop(evaluation: Evaluation) -> Json:
         "name": workshop.name,
         "board": {
             "name": board.name,
-            "thickness_mm": _figure(board.thickness, 2),
-            "areal_density_g_m2": _figure(board.areal_density_g_m2, 0),
+            "thickness_mm": rounded(board.thickness, 2),
+            "areal_density_g_m2": rounded(board.areal_density_g_m2, 0),
         },
-        "cutter": {"kind": cutter.kind, "kerf_mm": _figure(cutter.kerf_mm, 2)},
+        "cutter": {"kind": cutter.kind, "kerf_mm": rounded(cutter.kerf_mm, 2)},
     }
 
 
 def _balance(results: Results) -> Json:
-    balance = results.balance
-    leading = balance.wanted.x - balance.wanted.behind_marks
-    step = under_step(results.airframe)
+    balance, wing = results.balance, results.airframe.wing
+    marks = mark_place(results.airframe)
+    leading, step = leading_edge(results), under_step(results.airframe)
 
     def at(point: BalancePoint) -> Json:
         return {
-            "behind_le_mm": _figure(point.behind_marks, 1),
-            "ahead_of_step_mm": None if step is None else _figure(step - point.x, 1),
-            "margin_pct": _figure(point.margin_pct, 1),
+            "behind_le_mm": rounded(point.x - leading, 1),
+            "ahead_of_step_mm": None if step is None else rounded(step - point.x, 1),
+            "margin_pct": rounded(point.margin_pct, 1),
         }
 
     neutral = balance.neutral_point
@@ -148,19 +126,32 @@ def _balance(results: Results) -> Json:
         "forward_limit": at(balance.forward),
         "first_aft_limit": at(balance.first_aft),
         "first_window": balance.first_window,
-        "placed_behind_le_mm": _figure(balance.placed_behind_marks, 1),
-        "marks_from_centre_line_mm": _figure(_mark_place(results.airframe), 1),
-        "step_behind_le_mm": None if step is None else _figure(step - leading, 1),
-        "step_height_mm": _figure(results.airframe.wing.step, 1),
+        "placed_behind_le_mm": rounded(balance.placed.x - leading, 1),
+        "marks_from_centre_line_mm": rounded(marks, 1),
+        "marks_on_body": any(part != wing.id for part, _ in _balance_marks(results.airframe)),
+        "le_aft_of_root_at_marks_mm": rounded(leading - float(wing.le[0, 0]), 1),
+        "step_behind_le_mm": None if step is None else rounded(step - leading, 1),
+        "step_height_mm": rounded(wing.step, 1),
         "neutral_point_behind_le_mm": band(shifted, 1),
         "static_margin_pct": band(balance.static_margin, 1),
     }
 
 
+def leading_edge(results: Results) -> float:
+    """Leading edge (x, mm) that the balance is measured from: beside the marks, at the root without any."""
+    wing = results.airframe.wing
+    return float(np.interp(mark_place(results.airframe) or 0.0, np.abs(wing.le[:, 1]), wing.le[:, 0]))
+
+
 def under_step(airframe: Airframe) -> float | None:
-    """Place (x, mm) of the step on the underside where the under strip ends; None for a wing without one."""
+    """Place (x, mm) of the step on the underside where the under strip ends, beside the balance marks; None
+    for a wing without one.
+    """
+    wing = airframe.wing
+    if wing.step_x is not None:
+        return float(np.interp(mark_place(airframe) or 0.0, np.abs(wing.le[:, 1]), wing.step_x))
     for one in airframe.placed:
-        if one.part == airframe.wing.id and any(panel.name == "strip" for panel in one.blank.panels):
+        if one.part == wing.id and any(panel.name == "strip" for panel in one.blank.panels):
             panel = one.blank.panel("strip")
             _, ring = solid_rings(panel)
             points = np.column_stack([ring, np.full(len(ring), one.blank.thickness)])
@@ -168,15 +159,38 @@ def under_step(airframe: Airframe) -> float | None:
     return None
 
 
-def _mark_place(airframe: Airframe) -> float | None:
-    """Distance from the centre line of the middle of the balance marks, mm; None where there are none."""
+def washout(airframe: Airframe) -> Json | None:
+    """Turn of the wing's tip against its root, nose-down positive, and how high that lifts its trailing edge;
+    None for a wing without any.
+    """
+    wing = airframe.wing
+    turn = 0.0 if wing.washout is None else float(wing.washout[-1] - wing.washout[0])
+    if abs(turn) < _LEAST_TURN:
+        return None
+    return {
+        "tip_deg": rounded(np.degrees(turn), 1),
+        "trailing_edge_up_mm": rounded(float(wing.chord[-1]) * float(np.sin(turn)), 1),
+    }
+
+
+def mark_place(airframe: Airframe) -> float | None:
+    """Distance from the centre line of the middle of the wing's balance marks, mm; None without any."""
     places = [
-        abs(float(station_of(one.blank, mark, one.transforms)[:, 1].mean()))
+        abs(float(points[:, 1].mean()))
+        for part, points in _balance_marks(airframe)
+        if part == airframe.wing.id
+    ]
+    return max(places) if places else None
+
+
+def _balance_marks(airframe: Airframe) -> list[tuple[str, FloatArray]]:
+    """Part and ends (n, 3) of every mark of the balance point."""
+    return [
+        (one.part, station_of(one.blank, mark, one.transforms))
         for one in airframe.placed
         for mark in one.blank.marks
         if mark.name == "balance"
     ]
-    return max(places) if places else None
 
 
 def _battery(results: Results, place: BatteryPlace) -> Json:
@@ -188,23 +202,23 @@ def _battery(results: Results, place: BatteryPlace) -> Json:
     def fronts(centres: tuple[float, float] | None) -> Json | None:
         if centres is None:
             return None
-        return {"from": _figure(centres[0] - half - nose, 1), "to": _figure(centres[1] - half - nose, 1)}
+        return {"from": rounded(centres[0] - half - nose, 1), "to": rounded(centres[1] - half - nose, 1)}
 
     return {
         "id": place.id,
         "name": fitted.name,
-        "mass_g": _figure(place.battery_mass, 0),
-        "length_mm": _figure(2.0 * half, 1),
-        "front_behind_nose_mm": _figure(place.front - nose, 1),
-        "front_ahead_of_le_mm": _figure(float(results.airframe.wing.le[0, 0]) - place.front, 1),
+        "mass_g": rounded(place.battery_mass, 0),
+        "length_mm": rounded(2.0 * half, 1),
+        "front_behind_nose_mm": rounded(place.front - nose, 1),
+        "front_ahead_of_le_mm": rounded(float(results.airframe.wing.le[0, 0]) - place.front, 1),
         "front_within_limits_mm": fronts(within),
         "front_for_first_flights_mm": fronts(place.first),
-        "balance_behind_le_mm": _figure(place.cg_x - float(results.airframe.wing.le[0, 0]), 1),
-        "all_up_g": _figure(place.mass, 0),
+        "balance_behind_le_mm": rounded(place.cg_x - leading_edge(results), 1),
+        "all_up_g": rounded(place.mass, 0),
         "fits": place.fits,
         "too_long": place.too_long,
         "moves": [
-            {"item": move.item, "aft_mm": _figure(move.after - move.before, 1)} for move in place.moves
+            {"item": move.item, "aft_mm": rounded(move.after - move.before, 1)} for move in place.moves
         ],
         "ballast": _ballast(place),
     }
@@ -216,95 +230,72 @@ def _ballast(place: BatteryPlace) -> Json | None:
     return {"mass_g": place.ballast.grams, "end": place.ballast.end}
 
 
-def clearance(airframe: Airframe, control: Control) -> tuple[float, float]:
-    """Turns [rad] up and down from the geometric neutral that the hinge bevel clears, both positive.
-
-    A live hinge closes towards the face that its bevel is cut in, and is free (90 degrees taken) the other
-    way. Without a hinge fold of that name nothing limits it.
-    """
-    up = down = math.pi / 2.0
-    for one in airframe.placed:
-        for fold in one.blank.folds:
-            if fold.name in control.fold_names:
-                if _closes_down(one, fold.name):
-                    down = min(down, fold.limit)
-                else:
-                    up = min(up, fold.limit)
-    return up, down
-
-
-def _closes_down(one: Placed, name: str) -> bool:
-    """Whether a hinge that turns towards its opened face takes the trailing edge down."""
-    fold = next(fold for fold in one.blank.folds if fold.name == name)
-    small = 1e-3 if fold.toward == fold.opened else -1e-3
-    polygon = one.blank.panel(fold.child).polygon
-    flat = np.column_stack([polygon, np.zeros(len(polygon))])
-    parent = one.transforms[fold.parent]
-    before = apply(parent, flat)
-    after = apply(parent @ fold_matrix(fold, small, one.blank.thickness), flat)
-    aft = int(np.argmax(before[:, 0]))
-    return bool(after[aft, 2] < before[aft, 2])
-
-
-def _controls(results: Results) -> Json:
-    trims, lift = results.trims, results.lift
-    station, control = trims.launch.station, lift.controls[0]
-    launch, cruise = trims.launch.state.delta, trims.cruise.state.delta
-    change = edge_up(cruise, station.chord) - edge_up(launch, station.chord)
-    up_clear, down_clear = clearance(results.airframe, control)
-    built_in = -math.radians(trims.launch.delta.value)
-    shown: Json = {
-        "control": control.id,
-        "kind": control.kind,
-        "alike": sorted({each.id for each in lift.controls}),
-        "station_from_centre_line_mm": _figure(station.y, 1),
-        "chord_mm": _figure(station.chord, 1),
-        "neutral_up_mm": band(trims.launch.up, 1),
-        "cruise_up_from_neutral_mm": band(Band.of(change, "mm", trims.cruise.up.basis), 1),
-        "launch_full_power_up_mm": band(trims.launch_power.up, 1),
-        "bevel_clears_up_deg": _figure(math.degrees(up_clear), 1),
-        "bevel_clears_down_deg": _figure(math.degrees(down_clear), 1),
-        "roll_as_pitch": True,
-    }
-    return shown | _throws(built_in, control, station.chord, (up_clear, down_clear))
-
-
-def _throws(neutral: float, control: Control, chord: float, clear: tuple[float, float]) -> Json:
-    """Throws from the built-in neutral, and where the linkage must stop, from the geometric one.
-
-    neutral: rad, trailing edge up. The travel of the design file counts from the built-in neutral, as the
-    transmitter does, and is cut short where the bevel does not clear it.
-    """
-    if not math.isfinite(neutral):
-        return {**dict.fromkeys(_THROWS), "throw_cut_short": False}
-    high, low = min(neutral + control.up, clear[0]), max(neutral - control.down, -clear[1])
-    edge = [chord * math.sin(turn) for turn in (low, neutral, high)]
-    cut = high < neutral + control.up - 1e-9 or low > neutral - control.down + 1e-9
-    return {
-        "throw_up_mm": _figure(edge[2] - edge[1], 1),
-        "throw_down_mm": _figure(edge[1] - edge[0], 1),
-        "throw_up_deg": _figure(math.degrees(high - neutral), 1),
-        "throw_down_deg": _figure(math.degrees(neutral - low), 1),
-        "linkage_up_mm": _figure(edge[2], 1),
-        "linkage_down_mm": _figure(-edge[0], 1),
-        "throw_cut_short": cut,
-    }
-
-
 def _thrust(results: Results) -> Json:
-    line, stated = results.thrust, results.airframe.thrust.static_n
-    known = stated is not None and stated > 0.0
+    line, thrust = results.thrust, results.airframe.thrust
+    total = thrust.total_n
+    known = total is not None and total > 0.0
     return {
         "motor": results.fitted.motor.name,
         "propeller": results.fitted.propeller.name,
+        "motors": thrust.count,
         "side": line.side,
-        "tilt_deg": _figure(line.tilt_deg, 1),
+        "tilt_deg": rounded(line.tilt_deg, 1),
         "tilt_says": line.tilt_says,
-        "static_thrust_n": _figure(stated, 1) if known else None,
+        "static_thrust_n": rounded(total, 1) if known else None,
         "power_says": line.says if known else None,
-        "power_certain_pct": _figure(100.0 * line.certain, 0) if known else None,
+        "power_certain_pct": rounded(100.0 * line.certain, 0) if known else None,
         "power_acts_as_up_mm": band(line.edge_launch, 1) if known else None,
     }
+
+
+def _transport(airframe: Airframe) -> Json:
+    """Boxes of the board, longest side first, whole and of the pieces that it comes apart into."""
+    found = transport(airframe)
+
+    def sides(size: Size) -> list[float | int | None]:
+        return [rounded(side, 0) for side in sorted(size, reverse=True)]
+
+    return {
+        "whole_mm": sides(found.whole),
+        "apart_mm": sides(found.largest) if found.comes_apart else None,
+        "pieces": [{"parts": list(piece.parts), "size_mm": sides(piece.size)} for piece in found.parts],
+    }
+
+
+def comes_off(airframe: Airframe) -> list[str]:
+    """Parts that come off for transport, sorted: the first ones of joints that are not glued."""
+    return sorted({joint.parts[0] for joint in airframe.joints if not joint.glued})
+
+
+def cautions(results: Results, rows: list[Json]) -> list[str]:
+    """What to mind at the field, for this layout."""
+    airframe = results.airframe
+    fast = ["hinges", "horns", "battery", *comes_off(airframe)]
+    said = [
+        _propeller(results.thrust.side, airframe.thrust.count),
+        "Lithium cells: no dented or swollen ones; charge watched, on a surface that cannot burn.",
+        f"Before every flight: {', '.join(fast)} fast.",
+        f"Right way of the controls: {'; '.join(right_way(rows))}.",
+        f"First flights: calm air, soft ground, {_dummy(results)}level to slightly nose-up.",
+        "Keep people away and behind the thrower. Local rules for flying come before this card.",
+    ]
+    if airframe.thrust.count > 1:
+        said.insert(1, "Two motors: both run up alike before the throw; if one stops, close the throttle.")
+    return said
+
+
+def _dummy(results: Results) -> str:
+    """What to leave at home: a camera, where the design has one."""
+    camera = any(item.kind == "camera" for item in results.fitted.items)
+    return "a dummy instead of the camera, " if camera else ""
+
+
+def _propeller(side: str, count: int) -> str:
+    where = "hand at least 100 mm ahead of it" if side == "rear" else "hand and sleeve well behind it"
+    if count > 1:
+        where = where.replace("it", "both")
+        return f"Propellers: arm them last, with nobody in their planes; {where}."
+    return f"Propeller: arm it last, with nobody in its plane. {side.capitalize()} propeller: {where}."
 
 
 def _findings(findings: Iterable[Finding]) -> list[Json]:
@@ -326,11 +317,11 @@ def reference(results: Results) -> Json:
     board = [item for item in airframe.masses if item.group == "board"]
     whole = mass_properties(np.sum([item.moments for item in board], axis=0))
     return {
-        "board_mass_g": _figure(whole.mass, 3),
-        "board_cg_mm": [_figure(value, 3) for value in whole.cg.tolist()],
-        "blank_mass_g": {item.id: _figure(float(item.moments[3, 3]), 3) for item in board},
-        "balance_mm_behind_le": _figure(results.balance.placed_behind_marks, 3),
-        "balance_x_mm": _figure(results.balance.placed.x, 3),
+        "board_mass_g": rounded(whole.mass, 3),
+        "board_cg_mm": [rounded(value, 3) for value in whole.cg.tolist()],
+        "blank_mass_g": {item.id: rounded(float(item.moments[3, 3]), 3) for item in board},
+        "balance_mm_behind_le": rounded(results.balance.placed_behind_marks, 3),
+        "balance_x_mm": rounded(results.balance.placed.x, 3),
         "marks": _marks(airframe),
     }
 
@@ -343,7 +334,7 @@ def _marks(airframe: Airframe) -> list[Mapping[str, Any]]:
             "panel": mark.panel,
             "face": mark.face,
             "points_mm": [
-                [_figure(value, 3) for value in point]
+                [rounded(value, 3) for value in point]
                 for point in station_of(one.blank, mark, one.transforms).tolist()
             ],
         }

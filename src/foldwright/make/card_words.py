@@ -4,6 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+from foldwright.make.card_control_words import (
+    control_lines,
+    control_table,
+    neutral_place,
+    throw_note,
+    trimming,
+)
+from foldwright.make.card_say import NONE_FOUND, figure, spread, way, way_spread
+
 Json = dict[str, Any]
 
 MOST_BATTERIES = 5
@@ -11,47 +20,11 @@ MOST_FINDINGS = 5
 LONGEST_FINDING = 180
 LONGEST_NAME = 40
 ROOMS = {"It may stand": "front_for_first_flights_mm"}
-NONE_FOUND = "no trim found"
 WEIGHED = (
     "All-up, weighed: ________ g",
     "Balance, measured: ________ mm",
     "Neutral, measured: ________ mm up",
 )
-
-
-def figure(value: float | None) -> str:
-    """A figure as it stands in the data; "not known" for none."""
-    return "not known" if value is None else f"{value:g}"
-
-
-def spread(band: Json, unit: str) -> str:
-    """Low and high of a band, and for how many samples there is no value."""
-    if band["low"] is None:
-        return "no band"
-    return f"{figure(band['low'])} to {figure(band['high'])} {unit}{_missing(band)}"
-
-
-def _missing(band: Json) -> str:
-    share = band["missing_pct"]
-    return f"; none in {figure(share)} % of the samples" if share else ""
-
-
-def way(value: float | None) -> str:
-    """Millimetres of trailing edge as up or down."""
-    if value is None:
-        return NONE_FOUND
-    return f"{figure(abs(value))} mm {'up' if value >= 0 else 'down'}"
-
-
-def way_spread(band: Json) -> str:
-    """A band of trailing-edge travel, each end as up or down."""
-    low, high = band["low"], band["high"]
-    if low is None or high is None:
-        return "no band"
-    if (low < 0) == (high < 0):
-        inner, outer = sorted((low, high), key=abs)
-        return f"{figure(abs(inner))} to {way(outer)}{_missing(band)}"
-    return f"{way(low)} to {way(high)}{_missing(band)}"
 
 
 def sheet_words(card: Json) -> Json:
@@ -68,7 +41,8 @@ def sheet_words(card: Json) -> Json:
         "boxes": list(WEIGHED),
         "battery": _battery(card),
         "alternatives": _alternatives(card),
-        "controls": _controls(card),
+        "controls": control_lines(card),
+        "control_table": control_table(card),
         "power": _power(card),
         "numbers": _numbers(card),
         "findings": _findings(card["findings"]),
@@ -84,23 +58,37 @@ def _box(name: str, value: str, unit: str, note: str) -> Json:
 
 def _balance_box(card: Json) -> Json:
     balance = card["balance"]
-    window = (
-        f"First flights: {figure(balance['forward_limit']['behind_le_mm'])} to"
-        f" {figure(balance['first_aft_limit']['behind_le_mm'])} mm."
-        if balance["first_window"]
-        else "No window for first flights."
-    )
-    aft = figure(balance["first_aft_limit"]["behind_le_mm"])
-    never = f" Never behind {aft} mm." if balance["first_window"] else ""
-    note = f"behind the leading edge. {window}{never}"
-    return _box("Balance point", figure(balance["point"]["behind_le_mm"]), "mm", note)
+    point = balance["point"]["behind_le_mm"]
+    side = "behind" if point >= 0 else "ahead of"
+    note = f"{side} the leading edge{_at_marks(balance)}. {_window(balance)}"
+    return _box("Balance point", figure(abs(point)), "mm", note)
+
+
+def _window(balance: Json) -> str:
+    if not balance["first_window"]:
+        return "No window for first flights."
+    first, last = (balance[name]["behind_le_mm"] for name in ("forward_limit", "first_aft_limit"))
+    low, high = figure(abs(first)), figure(abs(last))
+    if first >= 0:
+        return f"First flights: {low} to {high} mm. Never behind {high} mm."
+    if last <= 0:
+        return f"First flights: {low} to {high} mm ahead. Never less than {high} mm ahead."
+    return f"First flights: {low} mm ahead to {high} mm behind. Never further aft."
+
+
+def _at_marks(balance: Json) -> str:
+    """Where along a wing whose leading edge does not run straight across."""
+    return " at the marks" if balance["le_aft_of_root_at_marks_mm"] else ""
+
+
+def _behind(value: float) -> str:
+    """Millimetres behind the leading edge."""
+    return f"{figure(abs(value))} mm{' ahead' if value < 0 else ''}"
 
 
 def _neutral_box(card: Json) -> Json:
-    controls = card["controls"]
-    neutral = controls["neutral_up_mm"]
-    name = "Control neutral"
-    where = f"trailing edge at the inner end of the {controls['control']}"
+    row = trimming(card)
+    neutral, name, where = row["neutral_up_mm"], "Control neutral", neutral_place(row)
     if neutral["value"] is None:
         return _box(name, NONE_FOUND, "", f"{where}: none below the greatest lift at launch speed")
     unit = "mm up" if neutral["value"] >= 0 else "mm down"
@@ -108,12 +96,13 @@ def _neutral_box(card: Json) -> Json:
 
 
 def _throw_box(card: Json) -> Json:
-    controls = card["controls"]
-    if controls["throw_up_mm"] is None:
+    row = trimming(card)
+    first, second = row["throws"]
+    if first["mm"] is None:
         return _box("Throws", NONE_FOUND, "", "throws count from the neutral")
-    value = f"{figure(controls['throw_up_mm'])} / {figure(controls['throw_down_mm'])}"
-    note = "from the control neutral, at the same place; pitch and roll alike"
-    return _box("Throws up / down", value, "mm", note)
+    value = f"{figure(first['mm'])} / {figure(second['mm'])}"
+    note = throw_note(row, others=len(card["controls"]) > 1)
+    return _box(f"Throws {first['way']} / {second['way']}", value, "mm", note)
 
 
 def _weight_box(card: Json) -> Json:
@@ -125,19 +114,41 @@ def _weight_box(card: Json) -> Json:
 def _measure(card: Json) -> list[str]:
     balance = card["balance"]
     lines = []
-    marks = balance["marks_from_centre_line_mm"]
+    marks, point = balance["marks_from_centre_line_mm"], balance["point"]["behind_le_mm"]
     place = "beside the body" if marks is None else f"at the marks, {figure(marks)} mm from the centre line"
-    lines.append(f"Fingertips under the wing, {place}, battery in: it hangs level or a little nose-down.")
+    if point < 0:
+        place = f"{_behind(point)} of the wing's leading edge"
+    if balance["marks_on_body"]:
+        place += ", or at the marks on the body's sides"
+    where = "wing" if point >= 0 else "body"
+    lines.append(f"Fingertips under the {where}, {place}, battery in: it hangs level or a little nose-down.")
+    swept = balance["le_aft_of_root_at_marks_mm"]
+    if swept:
+        lines.append(f"There the leading edge lies {_aft(swept)} where it meets the centre line.")
     step = balance["point"]["ahead_of_step_mm"]
     if step is not None:
         lines.append(
-            f"From below: {figure(step)} mm ahead of the step where the under strip ends"
+            f"From below: {_ahead(step)} the step where the under strip ends"
             f" ({figure(balance['step_height_mm'])} mm high)."
         )
-    point, wanted = balance["point"]["behind_le_mm"], balance["wanted"]["behind_le_mm"]
+    wanted = balance["wanted"]["behind_le_mm"]
     if abs(point - wanted) > 0.5:
-        lines.append(f"The battery's slide ends there; the design asks for {figure(wanted)} mm.")
+        lines.append(f"The battery's slide ends there; the design asks for {_behind(wanted)}.")
+    if card["washout"] is not None:
+        lines.append(_washout(card["washout"]))
     return lines
+
+
+def _aft(value: float) -> str:
+    return f"{figure(abs(value))} mm {'aft' if value >= 0 else 'ahead'} of"
+
+
+def _washout(turn: Json) -> str:
+    lift, high = turn["tip_deg"], turn["trailing_edge_up_mm"]
+    return (
+        f"Washout: each tip {figure(abs(lift))}° nose-{'down' if lift >= 0 else 'up'} against the root, its"
+        f" trailing edge {figure(abs(high))} mm {'high' if high >= 0 else 'low'}; both alike."
+    )
 
 
 def _window_warning(card: Json) -> str:
@@ -152,17 +163,18 @@ def _window_warning(card: Json) -> str:
     if low <= point <= high:
         return ""
     return (
-        f"As placed, the battery gives {figure(point)} mm, outside the first-flight window of {figure(low)}"
-        f" to {figure(high)} mm, and the control neutral holds only there: put it right in the design and"
+        f"As placed, the battery gives {_behind(point)}, outside the first-flight window of {_behind(low)}"
+        f" to {_behind(high)}, and the control neutral holds only there: put it right in the design and"
         " make a new card before the first flight."
     )
 
 
 def _battery(card: Json) -> list[str]:
     battery = card["battery"]
+    root = " at the root" if card["balance"]["le_aft_of_root_at_marks_mm"] else ""
     lines = [
         f"{_brief(battery['name'])} ({figure(battery['mass_g'])} g)",
-        _front(battery),
+        _front(battery, root),
     ]
     for name, key in ROOMS.items():
         room = battery[key]
@@ -173,10 +185,10 @@ def _battery(card: Json) -> list[str]:
     return lines
 
 
-def _front(battery: Json) -> str:
+def _front(battery: Json, root: str) -> str:
     nose = figure(battery["front_behind_nose_mm"])
     wing = _ahead(battery["front_ahead_of_le_mm"])
-    return f"Front face {nose} mm behind the nose edge, {wing} the leading edge."
+    return f"Front face {nose} mm behind the nose edge, {wing} the leading edge{root}."
 
 
 def _ahead(value: float) -> str:
@@ -216,56 +228,12 @@ def _alternatives(card: Json) -> Json:
     }
 
 
-def _controls(card: Json) -> list[str]:
-    controls = card["controls"]
-    place = figure(controls["station_from_centre_line_mm"])
-    station = (
-        f"Measure at the inner end of each {controls['control']}, {place} mm from the centre line, against"
-        f" the fixed trailing edge beside it (chord {figure(controls['chord_mm'])} mm)."
-    )
-    if len(controls["alike"]) > 1:
-        station += f" All of {', '.join(controls['alike'])} move alike."
-    neutral = controls["neutral_up_mm"]
-    if neutral["value"] is None:
-        return [station, f"Neutral: {NONE_FOUND} at launch speed. Do not fly."]
-    return [
-        station,
-        f"Neutral: {way(neutral['value'])}, made in the linkage, with transmitter trims centred.",
-        _throw_line(controls),
-        _stop_line(controls),
-        _cruise_line(controls, figure(card["cruise"]["speed_m_s"])),
-    ]
-
-
-def _throw_line(controls: Json) -> str:
-    up, down = figure(controls["throw_up_mm"]), figure(controls["throw_down_mm"])
-    turns = figure(controls["throw_up_deg"]), figure(controls["throw_down_deg"])
-    return f"Throws from there: {up} mm up ({turns[0]}°), {down} mm down ({turns[1]}°); roll the same."
-
-
-def _stop_line(controls: Json) -> str:
-    above, below = _end(controls["linkage_up_mm"]), _end(-controls["linkage_down_mm"])
-    cut = " Throws are cut short where the hinge bevel ends." if controls["throw_cut_short"] else ""
-    stops = f"Linkage stops: {above} and {below} the fixed trailing edge"
-    return f"{stops}; pitch and roll together never beyond.{cut}"
-
-
-def _cruise_line(controls: Json, speed: str) -> str:
-    cruise = controls["cruise_up_from_neutral_mm"]
-    if cruise["value"] is None:
-        return f"Cruise at {speed} m/s: {NONE_FOUND}."
-    trim = f"{way(cruise['value'])} from neutral (band {way_spread(cruise)})"
-    return f"Cruise at {speed} m/s: {trim}, by stick or trim."
-
-
-def _end(value: float) -> str:
-    return f"{figure(abs(value))} mm {'above' if value >= 0 else 'below'}"
-
-
 def _power(card: Json) -> list[str]:
     thrust = card["thrust"]
     fitted = "; ".join(_brief(thrust[name]) for name in ("motor", "propeller"))
-    lines = [f"Thrust line: {thrust['tilt_says']}. Fitted: {fitted}."]
+    count = thrust["motors"]
+    each, of = (f", {count} of each", f" of {count} motors") if count > 1 else ("", "")
+    lines = [f"Thrust line: {thrust['tilt_says']}. Fitted: {fitted}{each}."]
     if thrust["power_says"] is None:
         lines.append("The stock states no static thrust: what power does to the nose is not assessed.")
     else:
@@ -273,7 +241,7 @@ def _power(card: Json) -> list[str]:
         says = f"{thrust['power_says'][:1].upper()}{thrust['power_says'][1:]}"
         lines.append(
             f"{says} (in {figure(thrust['power_certain_pct'])} % of the samples): full static thrust"
-            f" ({figure(thrust['static_thrust_n'])} N) acts like trailing edge {way(acts['value'])}"
+            f" ({figure(thrust['static_thrust_n'])} N{of}) acts like trailing edge {way(acts['value'])}"
             f" at launch speed (band {way_spread(acts)})."
         )
     lines.append(
@@ -290,12 +258,23 @@ def _numbers(card: Json) -> list[list[str]]:
     weight = f"{figure(board['thickness_mm'])} mm, {figure(board['areal_density_g_m2'])} g/m²"
     return [
         ["Static margin", f"{figure(margin['value'])} % ({spread(margin, '%')})"],
-        ["Neutral point", f"{figure(neutral['value'])} mm behind the leading edge ({spread(neutral, 'mm')})"],
+        ["Neutral point", f"{_ahead(-neutral['value'])} the leading edge ({spread(neutral, 'mm')})"],
         ["Wing loading", f"{figure(loading['value'])} g/dm² ({spread(loading, 'g/dm²')})"],
         ["Cruise, wanted", f"{figure(card['cruise']['speed_m_s'])} m/s"],
+        ["Transport", _transport(card["transport"])],
         ["Board", f"{_brief(board['name'])}, {weight}"],
         ["Cutter", f"{cutter['kind']}, kerf {figure(cutter['kerf_mm'])} mm"],
     ]
+
+
+def _transport(found: Json) -> str:
+    whole, apart = (found[key] for key in ("whole_mm", "apart_mm"))
+    more = f"; apart, each within {_box_words(apart)}" if apart else ""
+    return f"{_box_words(whole)}{more}"
+
+
+def _box_words(sides: list[float]) -> str:
+    return f"{' x '.join(figure(side) for side in sides)} mm"
 
 
 def _findings(rows: list[Json]) -> Json:
@@ -331,6 +310,6 @@ def _basis(card: Json) -> str:
     return (
         f"Band: {low} to {high} % of {count} samples of the assumptions."
         f" Weight: {card['weight']['all_up_g']['basis']}."
-        f" Trim: {card['controls']['neutral_up_mm']['basis']}."
+        f" Trim: {trimming(card)['neutral_up_mm']['basis']}."
         f" Neutral point: {card['balance']['neutral_point_behind_le_mm']['basis']}. Predicted, not flown."
     )

@@ -32,14 +32,16 @@ def text_width(text: str, height_mm: float) -> float:
     return 0.78 * height_mm * len(text)
 
 
-def across(start: Point, end: Point, level: float, text: str, height_mm: float = HEIGHT_MM) -> list[Item]:
+def across(
+    start: Point, end: Point, level: float, text: str, height_mm: float = HEIGHT_MM, *, beyond: bool = False
+) -> list[Item]:
     """A horizontal dimension at y = level, with extension lines down or up to it.
 
-    Where the line is too short for its figure, the figure stands outside, beyond the second end, and for a
-    very short one the arrows point inwards.
+    Where the line is too short for its figure, or `beyond` is wanted, the figure stands outside, beyond the
+    second end, and for a very short one the arrows point inwards.
     """
     a, b = (start[0], level), (end[0], level)
-    return [*_extensions((start, a), (end, b)), *line(a, b, text, height_mm)]
+    return [*_extensions((start, a), (end, b)), *line(a, b, text, height_mm, beyond=beyond)]
 
 
 def upright(start: Point, end: Point, level: float, text: str, height_mm: float = HEIGHT_MM) -> list[Item]:
@@ -48,10 +50,10 @@ def upright(start: Point, end: Point, level: float, text: str, height_mm: float 
     return [*_extensions((start, a), (end, b)), *line(a, b, text, height_mm)]
 
 
-def line(a: Point, b: Point, text: str, height_mm: float = HEIGHT_MM) -> list[Item]:
+def line(a: Point, b: Point, text: str, height_mm: float = HEIGHT_MM, *, beyond: bool = False) -> list[Item]:
     """The line itself with arrowheads and its figure."""
     length, angle = hypot(b[0] - a[0], b[1] - a[1]), atan2(b[1] - a[1], b[0] - a[0])
-    outside = length < text_width(text, height_mm) + 2.0 * ARROW_MM
+    outside = beyond or length < text_width(text, height_mm) + 2.0 * ARROW_MM
     ux, uy = cos(angle), sin(angle)
     items: list[Item] = []
     if length < 3.0 * ARROW_MM:

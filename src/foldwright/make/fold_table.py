@@ -97,8 +97,13 @@ def fold_words(fold: Fold) -> tuple[str, str]:
     """What is written beside a fold: name, method and degrees to turn (live: that its bevel clears); or the
     name alone where there is no room.
     """
-    turn = degrees(fold.limit if fold.method == "live" else fold.angle)
-    return f"{fold.name}, {fold.method} {turn:.0f}°", fold.name
+    turn = fold.limit if fold.method == "live" else fold.angle
+    return f"{fold.name}, {fold.method} {whole_degrees(turn)}°", fold.name
+
+
+def whole_degrees(turn: float) -> str:
+    """A turn [rad] in whole degrees; the same for one that has been through a file, halves too."""
+    return f"{round(degrees(turn), 6):.0f}"
 
 
 def left_to_a_knife(method: Method, cutter: Cutter) -> bool:

@@ -3,30 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import degrees
 from textwrap import wrap
 from types import MappingProxyType
 
+from foldwright.airframe.model import Airframe, JointShown
 from foldwright.design.model import Design
-from foldwright.design.parts import Box, FoldedWing, Part, Plate
 from foldwright.design.workshop import Cutter, Workshop
 from foldwright.geometry.fold.model import Blank, Fold
 from foldwright.geometry.fold.path import folding_order
 from foldwright.layout.as_cut import as_cut
 from foldwright.make.blank_drawing import draw_blank
-from foldwright.make.fold_table import TABLE
+from foldwright.make.book_data import note_words
+from foldwright.make.fold_table import TABLE, whole_degrees
 from foldwright.make.way_round import faces_where, way_round
 
 WIDTH = 78
+_UNITS = MappingProxyType({"mm": " mm", "deg": "°", "g": " g", "mm2": " mm²", "pct": " %"})
 
-_FORMERS = MappingProxyType(
-    {
-        "nose": "nose former (bulkhead)",
-        "former": "former (bulkhead)",
-        "motor": "motor former (bulkhead)",
-        "tail": "tail former (bulkhead)",
-    }
-)
 _OPENING = """
     Face A of a folded blank ends up outside, face B inside. A fold is opened on one face, where it is cut or
     pressed; the paper of the other face stays whole and is the hinge. Angles are turned from flat. Make the
@@ -41,25 +34,65 @@ _CAUTIONS = """
 """
 
 
-def folding_text(design: Design, blanks: Sequence[Blank], workshop: Workshop) -> bytes:
-    """The file. blanks: of the aeroplane, in the order of the design."""
-    about = design.design
+def folding_text(design: Design, airframe: Airframe, workshop: Workshop) -> bytes:
+    """The file: blanks that are folded, flat parts, joints, what to know besides, cautions."""
+    about, blanks = design.design, [one.blank for one in airframe.placed]
     head = f"Folding {about.name}, revision {about.revision}, at {workshop.name}"
     lines = [*_filled(head), "=" * min(len(head), WIDTH), ""]
     lines += _filled(_OPENING)
-    parts = {part.id: part for part in design.part}
-    folded = [blank for blank in blanks if blank.folds]
-    for blank in folded:
-        lines += ["", *_folded(blank, parts.get(blank.name.split("/")[0]), workshop.cutter)]
+    notes = {
+        name: [note_words(note) for note in airframe.notes if note.about == name] for name in _homes(airframe)
+    }
+    for blank in (blank for blank in blanks if blank.folds):
+        lines += ["", *_folded(blank, _what(blank, airframe), workshop.cutter)]
+        for words in notes.pop(blank.name, []):
+            lines += ["", *_item(words, " *  ")]
     flat = [blank for blank in blanks if not blank.folds]
     if flat:
-        lines += ["", "Flat parts", "----------", ""]
-        for blank in flat:
-            lines += _item(_flat(blank, parts.get(blank.name.split("/")[0])), "- ")
-    lines += ["", "Cautions", "--------", ""]
-    for caution in _CAUTIONS.split("\n\n"):
-        lines += _item(caution, "- ")
+        said = [
+            " ".join([_flat(blank, _what(blank, airframe)), *notes.pop(blank.name, [])]) for blank in flat
+        ]
+        lines += _section("Flat parts", said)
+    lines += _section("Joints", [_joint(joint) for joint in airframe.joints])
+    lines += _section("Besides", [f"{name}: {words}" for name, rest in notes.items() for words in rest])
+    lines += _section("Cautions", _CAUTIONS.split("\n\n"))
     return ("\n".join(lines) + "\n").encode()
+
+
+def _homes(airframe: Airframe) -> list[str]:
+    """What notes are about, in the order in which they stand."""
+    return list(dict.fromkeys(note.about for note in airframe.notes))
+
+
+def _section(head: str, items: Sequence[str]) -> list[str]:
+    """A heading with items under it; nothing where there are none."""
+    if not items:
+        return []
+    lines = ["", head, "-" * len(head), ""]
+    for item in items:
+        lines += _item(item, "- ")
+    return lines
+
+
+def _joint(joint: JointShown) -> str:
+    """A joint as both its parts show it, and whether it comes off."""
+    kind, (one, other) = joint.kind.replace("_", " "), joint.parts
+    sentences = [f"{joint.id}: {kind}, {one} to {other}; {'glued' if joint.glued else 'comes off'}."]
+    for part, shown in ((one, joint.first), (other, joint.second)):
+        if shown:
+            sentences.append(f"On {part}: {'; '.join(shown)}.")
+    if joint.figures:
+        told = ", ".join(_figure(name, joint.figures[name]) for name in joint.figures)
+        sentences.append(f"Figures: {told}.")
+    return " ".join(sentences)
+
+
+def _figure(name: str, value: float) -> str:
+    """A figure by its key, whose end is its unit."""
+    plain, _, unit = name.rpartition("_")
+    if unit not in _UNITS:
+        plain, unit = name, ""
+    return f"{plain.replace('_', ' ')} {round(value, 1) + 0.0:g}{_UNITS.get(unit, '')}"
 
 
 def _filled(text: str, first: str = "", rest: str = "") -> list[str]:
@@ -77,9 +110,9 @@ def _item(text: str, sign: str) -> list[str]:
     return _filled(text, sign, " " * len(sign))
 
 
-def _folded(blank: Blank, part: Part | None, cutter: Cutter) -> list[str]:
+def _folded(blank: Blank, what: str, cutter: Cutter) -> list[str]:
     lines = [blank.name, "-" * min(len(blank.name), WIDTH), ""]
-    lines += _filled(f"{_what(blank, part)}.{_copies(blank)} Face A is the outside.")
+    lines += _filled(f"{what}.{_copies(blank)} Face A is the outside.")
     apart = {line.name for line in draw_blank(as_cut(blank), cutter).lines if line.role == "edge"}
     hinges = [fold for fold in blank.folds if fold.method == "live"]
     for number, fold in enumerate([*folding_order(blank), *hinges], 1):
@@ -87,29 +120,10 @@ def _folded(blank: Blank, part: Part | None, cutter: Cutter) -> list[str]:
     return lines
 
 
-def _what(blank: Blank, part: Part | None) -> str:
-    """What a blank is, in the trade's words."""
-    own = blank.name.partition("/")[2]
-    said = blank.name
-    if isinstance(part, FoldedWing):
-        said = (
-            "the wing's spar, upright under its ridge" if own == "spar" else "the wing, folded from one blank"
-        )
-    elif isinstance(part, Box):
-        said = _of_body(part, own)
-    elif isinstance(part, Plate):
-        said = f"{part.role}, {own}" if part.mirrored else part.role
+def _what(blank: Blank, airframe: Airframe) -> str:
+    """What a blank is, in the trade's words: its title, or its name where nobody gave it one."""
+    said = airframe.titles.get(blank.name, blank.name)
     return said[:1].upper() + said[1:]
-
-
-def _of_body(part: Box, own: str) -> str:
-    for former in part.former:
-        if former.id == own:
-            return _FORMERS[former.role]
-    for deck in part.deck:
-        if deck.id == own:
-            return deck.role
-    return "the body: floor and sides in one blank"
 
 
 def _copies(blank: Blank) -> str:
@@ -121,11 +135,11 @@ def _fold(fold: Fold, cutter: Cutter, *, alone: bool) -> str:
     opened, hinge, toward = fold.opened.upper(), fold.hinge.upper(), fold.toward.upper()
     done = "pressed" if fold.method == "crush" else "cut"
     if fold.method == "live":
-        clears = f"clears {degrees(fold.limit):.0f}° towards face {toward}"
+        clears = f"clears {whole_degrees(fold.limit)}° towards face {toward}"
         first, last = f"{fold.name}: hinge (live), flat at rest, {clears}.", ""
     else:
         closes = _closes(fold, alone=alone)
-        first = f"{fold.name}: {fold.method}, {degrees(fold.angle):.0f}°."
+        first = f"{fold.name}: {fold.method}, {whole_degrees(fold.angle)}°."
         last = f"Turn {fold.child} towards face {toward}; {closes}."
     second = f"Opened ({done}) on face {opened}; the paper of face {hinge} is the hinge."
     return " ".join(s for s in (first, second, _making(fold, cutter, alone=alone), last) if s)
@@ -165,9 +179,9 @@ def _narrow(fold: Fold, *, by_laser: bool) -> str:
     return "With a knife, one upright cut along the line down to the far paper; no foam comes out."
 
 
-def _flat(blank: Blank, part: Part | None) -> str:
+def _flat(blank: Blank, what: str) -> str:
     way = way_round(blank)
-    words = f"{blank.name}: {_what(blank, part)}.{_copies(blank)}"
+    words = f"{blank.name}: {what}.{_copies(blank)}"
     words += f" Built in, face A looks {faces_where(blank, 'a')}"
     if way is None:
         return f"{words}."

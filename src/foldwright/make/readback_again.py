@@ -78,7 +78,7 @@ def _bundle(table: Table, files: Mapping[str, bytes], say: Say) -> Bundle | None
     if missing:
         return None
     stock = load_stock(files["stock.toml"], "stock.toml")
-    design = load_design(files["design.toml"], "design.toml", stock.value)
+    design = load_design(files["design.toml"], "design.toml", stock.value, drawings=files)
     workshop = load_workshop(files["workshop.toml"], "workshop.toml", stock.value)
     found = (*stock.findings, *design.findings, *workshop.findings)
     if stock.value is None or design.value is None or workshop.value is None:
@@ -90,7 +90,8 @@ def _bundle(table: Table, files: Mapping[str, bytes], say: Say) -> Bundle | None
         _refused(table, result.findings)
         return None
     texts = ["" if read.source is None else read.source.text for read in (design, workshop)]
-    bundle = make_bundle(result, Texts(texts[0], texts[1], found), say)
+    drawings = () if design.source is None else design.source.drawings
+    bundle = make_bundle(result, Texts(texts[0], texts[1], found, drawings), say)
     if not bundle.files:
         _refused(table, bundle.evaluation.findings)
         return None

@@ -15,49 +15,29 @@ import shapely
 from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Cutter
 from foldwright.geometry.fold.flatcheck import cut_lines
-from foldwright.geometry.fold.methods import cuts as method_cuts
-from foldwright.geometry.fold.model import SQUARE, Blank, EdgeCut, Face, Fold, Mark, Panel
+from foldwright.geometry.fold.model import Blank, EdgeCut, Face, Fold, Mark
 from foldwright.layout.as_cut import bevels
-from foldwright.make.blank_drawing import CROSS_MM, BlankDrawing, Line, draw_blank, with_kerf
-from foldwright.make.fold_table import edge_pen
+from foldwright.make.blank_drawing import CROSS_MM, BlankDrawing, Line, draw_blank
+from foldwright.make.fold_table import edge_pen, fold_words
+from foldwright.make.kerf import unkerfed
+from foldwright.make.readback_panels import PARALLEL, FoundFold, panels_of, parallel
 from foldwright.make.readback_rows import FOLD_MM, MARK_MM, OUTLINE_MM, Table
 from foldwright.make.readback_sheet import ReadLine, ReadPart, ReadWords
 from foldwright.make.readback_words import check_words
 
 # How far from its line a fold's name may stand, beyond the fold's other lines.
 _NAME_REACH = 8.0
-_PARALLEL = 2e-3
 _ONE_LINE = 0.02
 # A line further than this from its place is taken for another one.
 _SEARCH = 3.0
-# Beyond its ends a fold's line is carried on to the outline: further than a line may be out of place, and not
-# as far as the next fold.
-_EXTEND = 0.1
-# Corners nearer to a fold's line lie on it, but for the rounding of the files.
-_FLUSH = 1e-4
-_BESIDE = 0.05
-_ON = 2e-3
-_GRID = 1e-5
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class FoundFold:
-    """A fold as drawn: ends with the child on the left; left, right: distance of the lines beside it, 0
-    for none.
-    """
-
-    record: Fold
-    p: FloatArray
-    q: FloatArray
-    left: float
-    right: float
 
 
 @dataclass(slots=True)
 class _Desk:
-    """Lines of a part while they are being claimed."""
+    """Lines of a part while they are being claimed, and the blank's record."""
 
     lines: list[ReadLine]
+    record: Blank
     claimed: set[int] = field(default_factory=set)
 
     def free(self, face: Face, pens: Sequence[str | None]) -> list[int]:
@@ -85,7 +65,7 @@ def rebuild(part: ReadPart, record: Blank, cutter: Cutter) -> Rebuilt:
     drawn = draw_blank(record, cutter)
     rings = _without_kerf(part, drawn, cutter.kerf_mm, table, where)
     _slits(part, record, table, where)
-    desk = _Desk(list(part.lines))
+    desk = _Desk(list(part.lines), record)
     marks = _find_marks(desk, record, table, where)
     found = [_find_fold(desk, part, fold, drawn, cutter, table, where) for fold in record.folds]
     slanted = _find_bevels(desk, record, drawn, table, where)
@@ -98,7 +78,7 @@ def rebuild(part: ReadPart, record: Blank, cutter: Cutter) -> Rebuilt:
     if rings is None or any(fold is None for fold in found):
         return Rebuilt(None, table)
     folds = [fold for fold in found if fold is not None]
-    panels = _panels(rings, part.slits, folds, slanted, record, table, where)
+    panels = panels_of(rings, part.slits, folds, slanted, record, table, where)
     if panels is None:
         return Rebuilt(None, table)
     made = tuple(replace(fold.record, p=fold.p, q=fold.q) for fold in folds)
@@ -126,8 +106,7 @@ def _without_kerf(
             left.remove(nearest)
             ring = part.rings[nearest]
         grow = kerf / 2.0 if index == 0 else -kerf / 2.0
-        drawn_plain = with_kerf(true, grow) is None
-        bare = ring if drawn_plain else with_kerf(ring, -grow)
+        bare = unkerfed(ring, true, grow)
         if bare is None:
             table.wrong(
                 "R03", f"{where}: outline", "a ring that is whole without its kerf", "one that crosses itself"
@@ -217,7 +196,7 @@ def _find_fold(
 ) -> FoundFold | None:
     """The lines of one fold, found by its name."""
     what = f"{where}: fold {fold.name} on face {fold.opened}"
-    words = [w for w in part.words if w.face == fold.opened and w.words.split(",")[0].strip() == fold.name]
+    words = _names_of(part, fold, desk.record)
     if len(words) != 1:
         table.wrong("R04", what, "its name beside it, once", f"{len(words)} times")
         return None
@@ -240,6 +219,18 @@ def _find_fold(
     return FoundFold(fold, p, q, left, right)
 
 
+def _names_of(part: ReadPart, fold: Fold, record: Blank) -> list[ReadWords]:
+    """The words on a fold's face that name it. Where marks have its name too, the fold's are those with its
+    method and, where there was no room for that, those nearest to its line.
+    """
+    named = [w for w in part.words if w.face == fold.opened and w.words.split(",")[0].strip() == fold.name]
+    if len(named) < 2 or not any(m.name == fold.name and m.face == fold.opened for m in record.marks):
+        return named
+    whole = [w for w in named if w.words == fold_words(fold)[0]]
+    line = shapely.LineString([fold.p, fold.q])
+    return whole or [min(named, key=lambda w: float(line.distance(shapely.Point(w.at))))]
+
+
 def _away(line: Line, fold: Fold) -> float:
     """Greatest distance of a line from a fold's own line."""
     along = (fold.q - fold.p) / fold.length
@@ -259,7 +250,7 @@ def _middle(
     face, pen = words.face, ideal[0].pen
     for k in desk.free(face, (pen,)):
         points = desk.lines[k].points
-        if len(points) != 2 or not _parallel(points[1] - points[0], words.along, 0.02):
+        if len(points) != 2 or not parallel(points[1] - points[0], words.along, 0.02):
             continue
         if float(shapely.LineString(points).distance(shapely.Point(words.at))) > reach:
             continue
@@ -297,11 +288,6 @@ def _next_piece(
     return None
 
 
-def _parallel(one: FloatArray, other: FloatArray, tolerance: float) -> bool:
-    sine = abs(one[0] * other[1] - one[1] * other[0]) / (np.hypot(*one) * np.hypot(*other))
-    return bool(sine < tolerance)
-
-
 def _beside(
     desk: _Desk,
     fold: Fold,
@@ -324,7 +310,7 @@ def _beside(
         best: tuple[float, int, float] | None = None
         for k in desk.free(line.face or fold.opened, (edge_pen(fold.method, cutter),)):
             points = desk.lines[k].points
-            if len(points) != 2 or not _parallel(points[1] - points[0], along, _PARALLEL):
+            if len(points) != 2 or not parallel(points[1] - points[0], along, PARALLEL):
                 continue
             away = float(((points - p) @ np.array([-along[1], along[0]])).mean())
             off = min(_ends_off(points, line.points), _ends_off(points[::-1], line.points))
@@ -368,134 +354,3 @@ def _find_bevels(
         table.off("R04", what, best[0], FOLD_MM)
         found.append((desk.lines[best[1]].points, record.panel(bevel.panel).cuts[bevel.edge]))
     return found
-
-
-def _panels(
-    rings: tuple[FloatArray, ...], slits: Sequence[FloatArray], folds: Sequence[FoundFold],
-    slanted: Sequence[tuple[FloatArray, EdgeCut]], record: Blank, table: Table, where: str,
-) -> tuple[Panel, ...] | None:  # fmt: skip
-    """The outline divided along its folds, each piece named by the folds it lies at, in the record's
-    order.
-    """
-    faces = _faces(rings, slits, folds)
-    names: dict[str, int] = {}
-    for fold in folds:
-        middle, across = _clear_middle(fold, faces)
-        for name, side in ((fold.record.child, 1.0), (fold.record.parent, -1.0)):
-            spot = shapely.Point(middle + side * _BESIDE * across)
-            at = next((k for k, face in enumerate(faces) if face.contains(spot)), -1)
-            if at < 0 or names.setdefault(name, at) != at:
-                table.wrong(
-                    "R10", f"{where}: panel {name}", f"a piece beside fold {fold.record.name}", "none"
-                )
-                return None
-    if not folds and len(faces) == 1:
-        names[record.panels[0].name] = 0
-    wanted = {panel.name for panel in record.panels}
-    if set(names) != wanted or len(set(names.values())) != len(wanted) or len(faces) != len(wanted):
-        table.wrong("R10", f"{where}: panels", str(len(wanted)), str(len(faces)))
-        return None
-    result: list[Panel] = []
-    for panel in record.panels:
-        face = shapely.geometry.polygon.orient(faces[names[panel.name]], 1.0)
-        polygon = _flush(np.asarray(face.exterior.coords)[:-1], folds)
-        cuts = tuple(
-            _edge_cut(panel.name, edge, folds, slanted, record.thickness) for edge in _edges(polygon)
-        )
-        holes = tuple(np.asarray(ring.coords)[:-1] for ring in face.interiors)
-        result.append(Panel(panel.name, polygon, cuts, holes))
-    return tuple(result)
-
-
-def _flush(polygon: FloatArray, folds: Sequence[FoundFold]) -> FloatArray:
-    """An outline with its corners exactly on the folds' lines that they lie at.
-
-    Where a fold stops and a free edge goes straight on, the two have different cuts: they must be on one line
-    or parallel, or their inner lines meet far away. Corners that thereby fall together are one.
-    """
-    points = polygon.copy()
-    for fold in folds:
-        along = (fold.q - fold.p) / np.hypot(*(fold.q - fold.p))
-        across = np.array([-along[1], along[0]])
-        off = (points - fold.p) @ across
-        near = np.abs(off) < _FLUSH
-        points[near] -= off[near, None] * across
-    apart = np.hypot(*(points - np.roll(points, 1, axis=0)).T) > _FLUSH
-    distinct: FloatArray = points[apart]
-    return distinct
-
-
-def _edges(polygon: FloatArray) -> list[FloatArray]:
-    return [np.stack([polygon[k], polygon[(k + 1) % len(polygon)]]) for k in range(len(polygon))]
-
-
-def _faces(
-    rings: tuple[FloatArray, ...], slits: Sequence[FloatArray], folds: Sequence[FoundFold]
-) -> list[shapely.Polygon]:
-    """Pieces of the outline between folds and cuts inside, holes left out."""
-    region = shapely.Polygon(rings[0], rings[1:])
-    lines = [shapely.LinearRing(ring) for ring in rings] + [shapely.LineString(slit) for slit in slits]
-    for fold in folds:
-        along = (fold.q - fold.p) / np.hypot(*(fold.q - fold.p))
-        lines.append(shapely.LineString([fold.p - _EXTEND * along, fold.q + _EXTEND * along]))
-    # a hinge line runs on along the bottom of the gaps at its ends: on a grid the two become one line
-    pieces = shapely.get_parts(shapely.polygonize([shapely.union_all(lines, grid_size=_GRID)]))
-    return [p for p in pieces if isinstance(p, shapely.Polygon) and region.contains(p.representative_point())]
-
-
-def _clear_middle(fold: FoundFold, faces: Sequence[shapely.Polygon]) -> tuple[FloatArray, FloatArray]:
-    """A place on a fold with board on both sides, and the unit direction to its left."""
-    along = (fold.q - fold.p) / np.hypot(*(fold.q - fold.p))
-    across = np.array([-along[1], along[0]])
-    for share in (0.5, 0.25, 0.75, 0.1, 0.9):
-        middle = fold.p + share * (fold.q - fold.p)
-        spots = [shapely.Point(middle + side * _BESIDE * across) for side in (1.0, -1.0)]
-        if all(any(face.contains(spot) for face in faces) for spot in spots):
-            return middle, across
-    return (fold.p + fold.q) / 2.0, across
-
-
-def _edge_cut(
-    panel: str,
-    edge: FloatArray,
-    folds: Sequence[FoundFold],
-    slanted: Sequence[tuple[FloatArray, EdgeCut]],
-    t: float,
-) -> EdgeCut:
-    """What an edge of a piece lacks: by the fold along it, by a slant beside it, else nothing."""
-    middle = edge.mean(axis=0)
-    for fold in folds:
-        if panel in {fold.record.parent, fold.record.child} and _on(middle, fold):
-            return _fold_cut(fold, t, child=panel == fold.record.child)
-    run = edge[1] - edge[0]
-    length = float(np.hypot(*run))
-    for line, cut in slanted:
-        if length < 1e-6 or not _parallel(line[1] - line[0], run, 5e-3):
-            continue
-        inward = float(((line - edge[0]) @ (np.array([-run[1], run[0]]) / length)).mean())
-        share = float(((line.mean(axis=0) - edge[0]) @ run) / length**2)
-        depth = max(cut.a, cut.b)
-        if abs(inward - depth) < 1.0 and inward > 0.0 and 0.0 < share < 1.0:
-            return replace(cut, a=inward if cut.a > 0.0 else 0.0, b=inward if cut.b > 0.0 else 0.0)
-    return SQUARE
-
-
-def _on(point: FloatArray, fold: FoundFold) -> bool:
-    run = fold.q - fold.p
-    length = float(np.hypot(*run))
-    off = point - fold.p
-    across = abs(float(run[0] * off[1] - run[1] * off[0])) / length
-    return across < _ON and -_ON < float(off @ run) / length < length + _ON
-
-
-def _fold_cut(fold: FoundFold, t: float, *, child: bool) -> EdgeCut:
-    """Edge cuts from what is drawn: grooves and hinges as wide as their lines say, the rest by their
-    method.
-    """
-    record = fold.record
-    drawn = fold.left if child else fold.right
-    if record.method in {"groove", "live"} and fold.left + fold.right > 0.0:
-        return EdgeCut(b=drawn) if record.opened == "b" else EdgeCut(a=drawn)
-    tool = fold.left + fold.right + record.gain if fold.left + fold.right > 0.0 else record.tool_width
-    parent_cut, child_cut = method_cuts(record.method, record.hinge, record.angle, t, tool, record.limit)
-    return child_cut if child else parent_cut

@@ -15,9 +15,9 @@ from foldwright.base.finding import Finding
 from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Workshop
 from foldwright.geometry.lettering import width_mm
-from foldwright.make.blank_drawing import with_kerf
 from foldwright.make.drawing import Item, Path, Point, Text
 from foldwright.make.free_space import FreeSpace
+from foldwright.make.kerf import with_kerf
 
 SCALE_MM = 100.0
 """Length of the bar and side of the square that a builder measures."""

@@ -124,7 +124,8 @@ def _room(drawing: BlankDrawing, face: Face, lines: list[Line], to: To) -> Room:
     room = Room(face, shapely.Polygon(outer, holes).buffer(-1.0))
     if room.inside.is_empty or not isinstance(room.inside, shapely.Polygon):
         room.inside = shapely.Polygon(outer, holes)
-    room.taken += taken_by(to(line.points) for line in lines)
+    # a cut inside runs through both faces
+    room.taken += taken_by(to(line.points) for line in drawing.lines if line in lines or line.role == "slit")
     return room
 
 

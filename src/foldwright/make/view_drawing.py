@@ -21,9 +21,9 @@ SCALES = (
 """What a picture may be drawn smaller by."""
 
 Bounds = tuple[float, float, float, float]
-_PALE = {"board": (0.82, 0.985), "equipment": (0.66, 0.84)}
+_PALE = {"board": (0.82, 0.985), "equipment": (0.66, 0.84), "bought": (0.66, 0.84)}
 _SILHOUETTE = 0.92
-_CUT_SHADE = {"board": 0.78, "equipment": 0.90}
+_CUT_SHADE = {"board": 0.78, "equipment": 0.90, "bought": 0.66}
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +98,7 @@ def picture_items(seen: Picture, plot: Plot) -> list[Item]:
 def section_items(cuts: Sequence[Cut], plot: Plot) -> list[Item]:
     """A section: cut board filled, its outline 0.5 mm; cut equipment paler and thin, drawn first."""
     items: list[Item] = []
-    for tone, pen in (("equipment", "thin"), ("board", "outline")):
+    for tone, pen in (("equipment", "thin"), ("bought", "thin"), ("board", "outline")):
         for cut in cuts:
             if cut.tone != tone:
                 continue

@@ -9,19 +9,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from math import cos, pi, sin
 from typing import Literal
 
 import numpy as np
 
-from foldwright.airframe.model import Airframe, MassItem, Placed, Thrust
+from foldwright.airframe.model import Airframe, MassItem
 from foldwright.base.types import FloatArray
 from foldwright.geometry.cut_view import section
-from foldwright.geometry.facets import Solid, box, prismatoid
-from foldwright.geometry.fold.model import Blank, Panel
-from foldwright.geometry.fold.rings import solid_rings
+from foldwright.geometry.facets import Solid, box
 from foldwright.geometry.hidden import Picture
-from foldwright.geometry.transform import frame
 from foldwright.geometry.views import View, side, three_quarter, top
 from foldwright.make.dimension import across, balance_sign, text_width, upright
 from foldwright.make.drawing import Drawing, Fill, Item, Path, Point, Text
@@ -38,6 +34,13 @@ from foldwright.make.view_drawing import (
     section_items,
     see,
     wire_items,
+)
+from foldwright.make.view_solids import (
+    bar_solids,
+    board_solids,
+    is_outside,
+    outside_solids,
+    propeller_discs,
 )
 
 ViewName = Literal["three-quarter", "top", "side", "section"]
@@ -57,10 +60,8 @@ _NO_ROOM = (0.0, 0.0, 0.0, 0.0)
 _ROOMS = {"top": (12.0, 2.0, 7.0, 0.0), "side": (0.0, 4.0, 14.0, 7.0)}
 _LETTER = 2.6
 _ROW = 4.5
-_DISC_SIDES = 72
-_MOTOR_SIDES = 24
-_OUTSIDE = ("motor",)
-_NOT_BODIES = ("propeller",)
+_STRAIGHT = 1e-6
+_BESIDE = 0.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,18 +100,6 @@ class Shown:
 PLAIN = Shown()
 
 
-@lru_cache(maxsize=2)
-def board_solids(airframe: Airframe) -> tuple[Solid, ...]:
-    """Every panel of every blank, folded, controls neutral; the last ones are remembered (by identity)."""
-    return tuple(_panel(one, panel) for one in airframe.placed for panel in one.blank.panels)
-
-
-def outside_solids(airframe: Airframe) -> tuple[Solid, ...]:
-    """Board, and what stands outside it: the motor along its thrust line."""
-    motors = [item for item in airframe.masses if item.id in _OUTSIDE and item.size[0] > 0.0]
-    return (*board_solids(airframe), *(_motor(item, airframe.thrust) for item in motors))
-
-
 def gear_of(items: Sequence[MassItem]) -> tuple[Gear, ...]:
     """Equipment and fittings that have a size, as boxes; not the propeller, which is drawn as its disc."""
     return tuple(
@@ -119,19 +108,8 @@ def gear_of(items: Sequence[MassItem]) -> tuple[Gear, ...]:
         if item.group in {"equipment", "fitting"}
         and all(length > 0.0 for length in item.size)
         and item.moments[3, 3] > 0.0
-        and item.id not in _NOT_BODIES
+        and item.id.partition("/")[0] != "propeller"
     )
-
-
-def propeller_disc(thrust: Thrust) -> FloatArray:
-    """Rim (n, 3) of the propeller disc, mm; no rows where the airframe has no propeller."""
-    if thrust.disc_diameter_mm <= 0.0:
-        return np.empty((0, 3))
-    matrix = _thrust_frame(thrust)
-    turn = np.arange(_DISC_SIDES) * 2.0 * pi / _DISC_SIDES
-    radius = 0.5 * thrust.disc_diameter_mm
-    rim = radius * (np.outer(np.cos(turn), matrix[:3, 0]) + np.outer(np.sin(turn), matrix[:3, 1]))
-    return np.asarray(rim + matrix[:3, 3])
 
 
 def view(
@@ -189,12 +167,12 @@ def outside_view(
     titles only.
     """
     solids, seen = _seen(airframe, camera)
-    disc = propeller_disc(airframe.thrust)
-    bounds = joined_bounds([seen.bounds, *_more_bounds(airframe, name, shown, camera, disc)])
+    discs = propeller_discs(airframe.thrust)
+    bounds = joined_bounds([seen.bounds, *_more_bounds(airframe, name, shown, camera, discs)])
     rooms = _ROOMS.get(name, _NO_ROOM) if shown.dimensioned else _NO_ROOM
     plot, page = _frame(bounds, width_mm, height_mm, shown, rooms)
     items = picture_items(seen, plot)
-    if len(disc):
+    for disc in discs:
         items += wire_items(disc, solids, camera, plot)
     if name == "side":
         items += _through(shown.gear, camera, plot)
@@ -220,10 +198,12 @@ def section_view(
 
     Raises ValueError where nothing stands there.
     """
-    solids = board_solids(airframe) + tuple(
+    bought = tuple(solid for solid in outside_solids(airframe) if solid.tone != "equipment")
+    solids = bought + tuple(
         box(gear.id, gear.low.tolist(), gear.high.tolist(), tone="equipment") for gear in shown.gear
     )
-    cuts = section(solids, side(), (0.0, y, 0.0))
+    # panels that meet at the centre line have no section in that very plane
+    cuts = section(solids, side(), (0.0, y or -_BESIDE, 0.0))
     bounds = cut_bounds(cuts)
     named = [gear for gear in shown.gear if gear.low[1] < y < gear.high[1]]
     ratio, right = _label_room(named, bounds, width_mm - 2.0 * MARGIN_MM)
@@ -238,9 +218,11 @@ def section_view(
     return _drawing(items, f"section at {where}", page, plot, shown)
 
 
-def _more_bounds(airframe: Airframe, name: str, shown: Shown, camera: View, disc: FloatArray) -> list[Bounds]:
-    """Bounds on paper of what is drawn besides the solids: disc, equipment, ends of dimensions."""
-    rows = [disc]
+def _more_bounds(
+    airframe: Airframe, name: str, shown: Shown, camera: View, discs: Sequence[FloatArray]
+) -> list[Bounds]:
+    """Bounds on paper of what is drawn besides the solids: discs, equipment, ends of dimensions."""
+    rows = [np.empty((0, 3)), *discs]
     if name == "side":
         rows += [np.array([gear.low, gear.high]) for gear in shown.gear]
         if shown.dimensioned:
@@ -251,60 +233,10 @@ def _more_bounds(airframe: Airframe, name: str, shown: Shown, camera: View, disc
 
 
 def _length_ends(airframe: Airframe) -> tuple[float, float]:
-    """Foremost and aftmost x of the bodies and the wing."""
-    wing = airframe.wing
-    first = [float(body.x[0]) for body in airframe.bodies] + [float(wing.le[:, 0].min())]
-    last = [float(body.x[-1]) for body in airframe.bodies] + [float((wing.le[:, 0] + wing.chord).max())]
-    return min(first), max(last)
-
-
-def _panel(one: Placed, panel: Panel) -> Solid:
-    ring_b, ring_a = solid_rings(panel)
-    return prismatoid(
-        f"{one.blank.name}/{panel.name}",
-        ring_a,
-        ring_b,
-        one.transforms[panel.name],
-        one.blank.thickness,
-        holes=panel.holes,
-        fold_edges=_fold_edges(one.blank, panel, ring_a, ring_b),
-    )
-
-
-def _fold_edges(blank: Blank, panel: Panel, ring_a: FloatArray, ring_b: FloatArray) -> list[int]:
-    """Edges of a panel's rings that lie on a fold's line, on the face that is its hinge."""
-    found = []
-    for fold in blank.folds:
-        if panel.name not in {fold.parent, fold.child}:
-            continue
-        ring = ring_a if fold.hinge == "a" else ring_b
-        run = (fold.q - fold.p) / fold.length
-        gap = ring - fold.p
-        off = np.abs(run[0] * gap[:, 1] - run[1] * gap[:, 0])
-        on_line = off <= 0.5 * abs(fold.gain) + 1e-6
-        middle = 0.5 * (gap + np.roll(gap, -1, axis=0)) @ run
-        within = (middle > 0.0) & (middle < fold.length)
-        found += np.flatnonzero(on_line & np.roll(on_line, -1) & within).tolist()
-    return sorted(set(found))
-
-
-def _thrust_frame(thrust: Thrust) -> FloatArray:
-    """Frame at the propeller plane whose z axis is the thrust vector."""
-    vector = np.array([-cos(thrust.tilt), 0.0, sin(thrust.tilt)])
-    return frame(np.array([thrust.x, thrust.y, thrust.z]), np.array([0.0, 1.0, 0.0]), vector)
-
-
-def _motor(item: MassItem, thrust: Thrust) -> Solid:
-    """A cylinder along the thrust line: length size[0], diameter size[1]."""
-    length, diameter, _ = item.size
-    turn = np.arange(_MOTOR_SIDES) * 2.0 * pi / _MOTOR_SIDES
-    ring = 0.5 * diameter * np.column_stack([np.cos(turn), np.sin(turn)])
-    matrix = _thrust_frame(thrust)
-    # behind the propeller plane of a tractor, ahead of a pusher's: as the masses have it
-    centre = item.moments[:3, 3] / item.moments[3, 3]
-    ahead = float((centre - matrix[:3, 3]) @ matrix[:3, 2])
-    matrix[:3, 3] += (ahead - 0.5 * length) * matrix[:3, 2]
-    return prismatoid(item.id, ring, ring, matrix, length, tone="equipment")
+    """Foremost and aftmost x of the board and of what is bought, without motor and propeller."""
+    solids = (*board_solids(airframe), *bar_solids(airframe))
+    x = np.concatenate([solid.points[:, 0] for solid in solids])
+    return float(x.min()), float(x.max())
 
 
 def _frame(
@@ -335,7 +267,7 @@ def _through(gear: Sequence[Gear], camera: View, plot: Plot) -> list[Item]:
     """Equipment inside the body, drawn through its side."""
     items: list[Item] = []
     for one in gear:
-        if one.id in _OUTSIDE:
+        if is_outside(one.id):
             continue
         corners = camera.project(np.array([one.low, one.high]))[:, :2].tolist()
         (x0, y0), (x1, y1) = corners
@@ -353,7 +285,6 @@ def _balance(shown: Shown, camera: View, plot: Plot) -> list[Item]:
 def _dimensions(airframe: Airframe, name: str, shown: Shown, bounds: Bounds, plot: Plot) -> list[Item]:
     wing = airframe.wing
     x0, chord = float(wing.le[0, 0]), float(wing.chord[0])
-    half = float(np.abs(wing.le[:, 1]).max())
     bottom, highest = plot.at(0.0, bounds[1])[1], plot.at(0.0, bounds[3])[1]
     if name == "side":
         first, last = _length_ends(airframe)
@@ -365,9 +296,15 @@ def _dimensions(airframe: Airframe, name: str, shown: Shown, bounds: Bounds, plo
         if shown.balance is not None:
             x, _, z_cg = shown.balance.tolist()
             top_line = highest + 4.0
-            items += across(plot.at(x0, z), plot.at(x, z_cg), top_line, f"{x - x0:.1f}")
+            items += across(plot.at(x0, z), plot.at(x, z_cg), top_line, f"{abs(x - x0):.1f}")
         return items
-    # top: paper x = y, paper y = -x
+    return _top_dimensions(airframe, shown, bottom, plot)
+
+
+def _top_dimensions(airframe: Airframe, shown: Shown, bottom: float, plot: Plot) -> list[Item]:
+    """Span, tip chord and balance point behind the root's leading edge. Paper x is y, paper y is -x."""
+    wing = airframe.wing
+    x0, half = float(wing.le[0, 0]), float(np.abs(wing.le[:, 1]).max())
     tip = float(wing.le[int(np.argmax(np.abs(wing.le[:, 1]))), 0])
     items = across(plot.at(-half, -tip), plot.at(half, -tip), bottom - 5.0, f"{2.0 * half:.1f}")
     left = plot.at(-half, 0.0)[0]
@@ -375,7 +312,8 @@ def _dimensions(airframe: Airframe, name: str, shown: Shown, bounds: Bounds, plo
     items += upright(plot.at(-half, -tip), trailing, left - 10.0, f"{wing.chord[-1]:.1f}")
     if shown.balance is not None:
         x = float(shown.balance[0])
-        items += upright(plot.at(-half, -x0), plot.at(0.0, -x), left - 4.0, f"{x - x0:.1f}")
+        root = -half if abs(tip - x0) < _STRAIGHT else 0.0
+        items += upright(plot.at(root, -x0), plot.at(0.0, -x), left - 4.0, f"{abs(x - x0):.1f}")
     return items
 
 
@@ -431,6 +369,6 @@ def moved(item: Item, right: float, up: float) -> Item:
 
 
 __all__ = [
-    "NAMES", "PLAIN", "Gear", "Shown", "ViewName", "board_solids", "gear_of", "moved", "outside_solids",
-    "outside_view", "picture_svg", "propeller_disc", "section_view", "view", "views_pdf",
+    "NAMES", "PLAIN", "Gear", "Shown", "ViewName", "gear_of", "moved",
+    "outside_view", "picture_svg", "section_view", "view", "views_pdf",
 ]  # fmt: skip

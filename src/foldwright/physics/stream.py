@@ -38,6 +38,20 @@ def axial_share(ahead: Number, radius: Number) -> FloatArray:
     return np.asarray(1.0 - s / np.hypot(s, radius))
 
 
+def contraction(
+    thrust: Number, speed: Number, density: Number, radius: Number, ahead: Number, scale: Number = 1.0
+) -> FloatArray:
+    """Radius of the stream over the disc's [-]: 1 at the disc and ahead of it, less behind.
+
+    Arguments as `inflow_factor`. Continuity of an axial stream (source 1): (r/R)^2 = (V + v_i)/(V + w). Ahead
+    of the disc the inflow has no edge; the disc's own radius is kept there.
+    """
+    r = np.asarray(radius, dtype=np.float64)
+    added = np.asarray(scale) * induced_velocity(thrust, speed, density, np.pi * r**2)
+    here = np.asarray(speed) + added * np.maximum(axial_share(ahead, r), 1.0)
+    return np.asarray(np.sqrt((np.asarray(speed) + added) / here))
+
+
 def inflow_factor(
     thrust: Number,
     speed: Number,

@@ -1,16 +1,12 @@
-"""Rules B10-B19: does it balance, is its weight right."""
+"""Rules B10-B18: does it balance, is its weight right."""
 
 from __future__ import annotations
 
 from foldwright.base.finding import Finding, Verdict
 from foldwright.flight.battery import BatteryPlace
 from foldwright.review.keys import balance_keys, battery_keys, equipment_keys, margin_keys
-from foldwright.review.subject import PRACTICE, CureKey, Rule, Subject, judged
+from foldwright.review.subject import CureKey, Rule, Subject, held, judged
 
-WING_LOADING = (20.0, 50.0)
-"""g/dm² of small folded pushers; common practice, no source."""
-BALANCE_PCT = (15.0, 22.0)
-"""Balance point of unswept tailless wings, % chord; common practice, no source."""
 LATERAL_WATCH_MM, LATERAL_NO_GO_MM = 2.0, 8.0
 """[judgement] what a trim of the controls hides, and what it does not."""
 BEHIND_MM = 2.0
@@ -133,38 +129,20 @@ def weight(subject: Subject) -> tuple[Finding, ...]:
 def loading(subject: Subject) -> tuple[Finding, ...]:
     """B14: wing loading of this kind of aeroplane."""
     value = subject.balance.wing_loading.value
-    low, high = WING_LOADING
-    verdict: Verdict = "clear" if low <= value <= high else "watch"
-    return judged(
-        "B14",
-        verdict,
-        "design",
-        value,
-        low if value < low else high,
-        "g/dm²",
-        PRACTICE,
-        loading=round(value, 1),
-        low=low,
-        high=high,
-    )
+    return held(subject, "B14", "wing_loading_g_dm2", "design", value, loading=round(value, 1))
 
 
 def balance_point(subject: Subject) -> tuple[Finding, ...]:
-    """B15: balance point of an unswept tailless wing."""
+    """B15: balance point on the mean aerodynamic chord, as usual for the layout."""
     value = float(subject.lift.share(float(subject.balance.cg[0]))) * 100.0
-    low, high = BALANCE_PCT
-    verdict: Verdict = "clear" if low <= value <= high else "watch"
-    return judged(
-        "B15",
-        verdict,
-        "targets.static_margin_pct",
-        value,
-        low if value < low else high,
-        "% chord",
-        PRACTICE,
-        pct=round(value, 1),
-        low=low,
-        high=high,
+    return held(subject, "B15", "balance_pct", "targets.static_margin_pct", value, pct=round(value, 1))
+
+
+def margin_asked(subject: Subject) -> tuple[Finding, ...]:
+    """B18: the static margin asked for is usual for the layout."""
+    value = subject.design.targets.static_margin_pct
+    return held(
+        subject, "B18", "static_margin_pct", "targets.static_margin_pct", value, margin=round(value, 1)
     )
 
 
@@ -227,6 +205,15 @@ def _span_keys(subject: Subject) -> tuple[CureKey, ...]:
     )
 
 
+def _usual_margin_keys(subject: Subject) -> tuple[CureKey, ...]:
+    """The margin asked for, as far as what is usual."""
+    wanted, value = subject.usual("static_margin_pct"), subject.design.targets.static_margin_pct
+    if wanted is None:
+        return ()
+    low, high = min(wanted.low, value), max(wanted.high, value)
+    return (CureKey("targets.static_margin_pct", low, high, 0.5, "% chord"),)
+
+
 RULES = (
     Rule("B10", static_margin, lambda s: (*balance_keys(s), *margin_keys(s))),
     Rule("B11", battery_place, balance_keys),
@@ -244,4 +231,5 @@ RULES = (
         ),
     ),
     Rule("B17", window, lambda s: (*margin_keys(s), *balance_keys(s))),
+    Rule("B18", margin_asked, _usual_margin_keys),
 )

@@ -9,10 +9,11 @@ import numpy as np
 from foldwright.airframe.model import MassItem
 from foldwright.base.finding import Finding, Verdict
 from foldwright.base.types import FloatArray
-from foldwright.design.parts import Box
 from foldwright.design.resolve import FittedBattery
 from foldwright.flight.battery import BatteryPlace
 from foldwright.geometry.transform import apply
+from foldwright.review.extents import extents
+from foldwright.review.keys import number_at
 from foldwright.review.subject import PRACTICE, CureKey, Rule, Subject, judged
 
 SPREAD_MM = 0.4
@@ -77,10 +78,13 @@ def _battery_width(
 
 
 def _inside_width(subject: Subject, front: float, rear: float) -> float | None:
-    """Least inner width of the body that holds the battery between two x, mm; None outside any body."""
-    rooms = []
+    """Least inner width of the hollow body that holds the battery between two x, mm; None outside any.
+
+    A body is hollow where something may stand in it, on a floor or a tray.
+    """
+    rooms, hollow = [], {floor.blank.split("/", maxsplit=1)[0] for floor in subject.airframe.floors}
     for body in subject.airframe.bodies:
-        if body.x[0] <= rear and front <= body.x[-1]:
+        if body.id in hollow and body.x[0] <= rear and front <= body.x[-1]:
             at = np.clip(np.array([front, rear]), body.x[0], body.x[-1])
             inner = body.x[(body.x > at[0]) & (body.x < at[1])]
             rooms.append(float(np.interp(np.concatenate([at, inner]), body.x, body.width).min()))
@@ -89,20 +93,17 @@ def _inside_width(subject: Subject, front: float, rear: float) -> float | None:
 
 def clashes(subject: Subject) -> tuple[Finding, ...]:
     """G82: no two pieces of equipment stand in the same place, the battery included."""
-    boxes = [
-        _box(item) for item in subject.airframe.masses if item.group == "equipment" and min(item.size) > 0.0
-    ]
-    boxes.append(_battery_box(subject))
+    boxes = equipment_boxes(subject)
     found: list[Finding] = []
     worst = 0.0
     for (name, low, high), (other, low_o, high_o) in combinations(boxes, 2):
         depth = float(np.min(np.minimum(high, high_o) - np.maximum(low, low_o)))
         worst = max(worst, depth)
-        if depth > CLASH_MM and {"propeller", "motor"} != {name, other}:
+        if depth > CLASH_MM and {"propeller", "motor"} != {plain(name), plain(other)}:
             found += judged(
                 "G82",
                 "watch",
-                f"equipment.{name}",
+                f"equipment.{plain(name)}",
                 depth,
                 0.0,
                 "mm",
@@ -114,6 +115,19 @@ def clashes(subject: Subject) -> tuple[Finding, ...]:
     return tuple(found) or judged(
         "G82", "clear", "equipment", worst, 0.0, "mm", "geometry", one="Equipment", other="battery", depth=0.0
     )
+
+
+def plain(name: str) -> str:
+    """The name of an item without the side of a mirrored one."""
+    return name.split("/", maxsplit=1)[0]
+
+
+def equipment_boxes(subject: Subject) -> list[tuple[str, FloatArray, FloatArray]]:
+    """Name, least and greatest corner (3,), mm, of every piece of equipment, the battery last."""
+    boxes = [
+        _box(item) for item in subject.airframe.masses if item.group == "equipment" and min(item.size) > 0.0
+    ]
+    return [*boxes, _battery_box(subject)]
 
 
 def _box(item: MassItem) -> tuple[str, FloatArray, FloatArray]:
@@ -151,16 +165,21 @@ def propeller_gap(subject: Subject) -> tuple[Finding, ...]:
 
 
 def _disc_gap(subject: Subject) -> tuple[float, str]:
-    """Least distance along x between the disc and board that lies within its radius, mm, and whose it is."""
+    """Least distance along x between a disc and board that lies within its radius, mm, and whose it is."""
     line = subject.airframe.thrust
     radius = line.disc_diameter_mm / 2.0
     best, nearest = 1e3, ""
-    for one in subject.airframe.placed:
-        for panel in one.blank.panels:
+    for one, panel, low, high in extents(subject.airframe):
+        if max(low[0] - line.x, line.x - high[0]) >= best:
+            continue
+        for y in (line.y, -line.y)[: line.count]:
+            middle = np.array([y, line.z])
+            if np.any(low[1:] - middle > radius) or np.any(middle - high[1:] > radius):
+                continue
             flat = _dense(panel.polygon)
             both = [np.column_stack([flat, np.full(len(flat), w)]) for w in (0.0, one.blank.thickness)]
             points = apply(one.transforms[panel.name], np.concatenate(both))
-            across = np.hypot(points[:, 1] - line.y, points[:, 2] - line.z)
+            across = np.hypot(points[:, 1] - y, points[:, 2] - line.z)
             near = np.abs(points[across <= radius + 1e-9, 0] - line.x)
             if near.size and near.min() < best:
                 best, nearest = float(near.min()), f"{one.blank.name} {panel.name}"
@@ -178,21 +197,29 @@ def _dense(ring: FloatArray, step: float = 4.0) -> FloatArray:
 
 
 def hand_place(subject: Subject) -> tuple[Finding, ...]:
-    """G84: room for the hand under the balance point, clear of a rear propeller."""
+    """G84: room for the hand, at its grip or under the balance point, clear of a rear propeller."""
     if subject.thrust.side != "rear":
         return ()
-    value = subject.airframe.thrust.x - float(subject.balance.cg[0])
+    grip = subject.design.grip
+    hand = float(subject.balance.cg[0]) if grip is None else grip.x_mm + grip.width_mm / 2.0
+    value = subject.airframe.thrust.x - hand
     return judged(
         "G84",
         "clear" if value >= HAND_LEAST_MM else "no-go",
-        "motor.x_mm",
+        "motor.x_mm" if grip is None else "grip.x_mm",
         value,
         HAND_LEAST_MM,
         "mm",
         PRACTICE,
         room=round(value),
         least=HAND_LEAST_MM,
+        hand="the balance point" if grip is None else "the rear edge of the hand",
     )
+
+
+def _grip_keys(subject: Subject) -> tuple[CureKey, ...]:
+    grip = subject.design.grip
+    return () if grip is None else (CureKey("grip.x_mm", grip.x_mm - 100.0, grip.x_mm + 50.0, 1.0),)
 
 
 def _motor_keys(subject: Subject) -> tuple[CureKey, ...]:
@@ -201,16 +228,13 @@ def _motor_keys(subject: Subject) -> tuple[CureKey, ...]:
 
 
 def _body_keys(subject: Subject) -> tuple[CureKey, ...]:
-    keys = []
-    for part in subject.design.part:
-        if isinstance(part, Box):
-            keys += [
-                CureKey(
-                    f"{part.id}.station.{index + 1}.width_mm", station.width_mm, station.width_mm + 30.0, 1.0
-                )
-                for index, station in enumerate(part.station)
-            ]
-    return tuple(keys)
+    """Width of every section of every body that is drawn by its sections."""
+    return tuple(
+        CureKey(f"{part.id}.station.{index}.width_mm", width, width + 30.0, 1.0)
+        for part in subject.design.part
+        for index, station in enumerate(getattr(part, "station", ()), start=1)
+        if (width := number_at(station, "width_mm")) is not None
+    )
 
 
 def _item_keys(subject: Subject) -> tuple[CureKey, ...]:
@@ -224,5 +248,5 @@ RULES = (
     Rule("G81", battery_room, _body_keys),
     Rule("G82", clashes, _item_keys),
     Rule("G83", propeller_gap, _motor_keys),
-    Rule("G84", hand_place, _motor_keys),
+    Rule("G84", hand_place, lambda s: (*_grip_keys(s), *_motor_keys(s))),
 )

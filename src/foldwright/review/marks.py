@@ -1,15 +1,20 @@
-"""Marks that the results ask for: balance point and its window, battery place, spar line, centre line."""
+"""Marks that the results ask for: balance point and its window, battery place, thrust line, hand, legs.
+
+What helps in putting a part together (formers, spar, centre line) comes with the part: `Airframe.guides`.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
 import numpy as np
 
-from foldwright.airframe.model import Direction, MarkRequest
-from foldwright.airframe.wing import placement
-from foldwright.airframe.wing_section import solve
-from foldwright.design.parts import Box
-from foldwright.geometry.transform import apply
+from foldwright.airframe.model import Direction, LiftingSurface, MarkRequest
+from foldwright.review.extents import box_of, first_from_below, under
+from foldwright.review.handling_rules import leg_places
 from foldwright.review.subject import Subject
+from foldwright.review.tails import has_tail
 
 REACH_MM = 40.0
 """Balance marks start this far outside the body, where a finger tip has room, mm."""
@@ -17,137 +22,196 @@ LONG_MM, SHORT_MM = 24.0, 12.0
 HELP = 0.0
 """Marks that help in putting together may fall away where they find no good face."""
 CROSS_MM = 8.0
+STEP_MM = 6.0
+"""Balance marks that find no board are moved along the span in steps of this."""
+EDGE_MM = 3.0
 _SIDEWAYS: tuple[Direction, Direction] = ("+y", "-y")
+Line = tuple[tuple[float, float, float], ...]
 
 
 def mark_requests(subject: Subject) -> tuple[MarkRequest, ...]:
     """All marks of an aeroplane; names are printed on the sheets."""
     return (
         *_balance(subject),
-        *_wing_lines(subject),
         *_battery(subject),
-        *_formers(subject),
-        *_decks(subject),
+        *subject.airframe.guides,
         *_motor(subject),
+        *_grip(subject),
+        *_legs(subject),
     )
 
 
 def mark_station(subject: Subject) -> float:
-    """Distance of the balance marks from the centre line, mm: outside the body, within the wing."""
+    """Distance of the balance marks from the centre line, mm: outside the body, where board takes them."""
+    return _spot(subject).at
+
+
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """Where balance marks go on the wing: distance from the centre line, mm; the blank at either side (+1
+    right, -1 left), none where no board takes them; the lines that it takes: name, x and length, mm.
+    """
+
+    at: float
+    blanks: Mapping[float, str]
+    lines: tuple[tuple[str, float, float], ...]
+
+
+def _wished(subject: Subject) -> float:
+    """Where the marks would best be: outside the body, within the wing."""
     half = max((float(body.width.max()) / 2.0 for body in subject.airframe.bodies), default=0.0)
-    return min(half + REACH_MM, subject.wing_part.span_mm / 2.0 - LONG_MM)
+    return min(half + REACH_MM, float(subject.airframe.wing.le[-1, 1]) - LONG_MM)
 
 
-def _balance(subject: Subject) -> list[MarkRequest]:
-    """On the underside of the wing, left and right: the balance point long, the window's ends short."""
-    wing, at, balance = f"{subject.wing_part.id}/main", mark_station(subject), subject.balance
+def _lines(subject: Subject) -> list[tuple[str, float, float]]:
+    """Name, x and length of the balance marks: the balance point long, the window's ends short."""
+    balance = subject.balance
     lines = [("balance", balance.placed.x, LONG_MM)]
     if balance.first_window:
         lines += [("window-fore", balance.forward.x, SHORT_MM), ("window-aft", balance.first_aft.x, SHORT_MM)]
-    return [
-        MarkRequest(
-            name, wing, "+z", ((x, side * (at - length / 2.0), 0.0), (x, side * (at + length / 2.0), 0.0))
-        )
-        for name, x, length in lines
+    return lines
+
+
+def _line(x: float, at: float, length: float, side: float) -> Line:
+    return ((x, side * (at - length / 2.0), 0.0), (x, side * (at + length / 2.0), 0.0))
+
+
+def _places(wished: float, wing: LiftingSurface) -> Iterator[float]:
+    """Stations to be tried: the wished one, then outward to the tip, then inward to the centre line."""
+    tip = float(wing.le[-1, 1]) - LONG_MM / 2.0 - EDGE_MM
+    yield wished
+    yield from np.arange(wished + STEP_MM, tip, STEP_MM).tolist()
+    yield from np.arange(wished - STEP_MM, LONG_MM / 2.0, -STEP_MM).tolist()
+
+
+def _spot(subject: Subject) -> _Spot:
+    """The place of the balance marks.
+
+    One x across the span is right whatever the wing's sweep; the marks go where all of them, balance and
+    window, land on its underside. Where nowhere all do, the balance marks alone; where not even they do, as
+    on a canard that balances ahead of its wing, no blank is named.
+    """
+    wing, wished, lines = subject.airframe.wing, _wished(subject), _lines(subject)
+    for wanted in (lines, lines[:1]):
+        for at in _places(wished, wing):
+            if not all(_within(wing, x, at) for _, x, _ in wanted):
+                continue
+            right, left = (_blank(subject, wanted, at, side) for side in (1.0, -1.0))
+            if right is not None and left is not None:
+                return _Spot(at, {1.0: right, -1.0: left}, tuple(wanted))
+    return _Spot(wished, {}, tuple(lines[:1]))
+
+
+def _within(wing: LiftingSurface, x: float, at: float) -> bool:
+    """Whether x lies between the wing's edges there; quick, so asked before board is."""
+    front = float(np.interp(at, wing.le[:, 1], wing.le[:, 0]))
+    return front < x < front + float(np.interp(at, wing.le[:, 1], wing.chord))
+
+
+def _blank(subject: Subject, lines: list[tuple[str, float, float]], at: float, side: float) -> str | None:
+    """The one blank of the wing that all lines land on from below, or None."""
+    wing = subject.airframe.wing.id
+    found = {first_from_below(subject.airframe, wing, _line(x, at, long, side), 0.9) for _, x, long in lines}
+    return found.pop() if len(found) == 1 else None
+
+
+def _balance(subject: Subject) -> list[MarkRequest]:
+    """On the underside of the wing, left and right, and where those do not do on the sides of the body.
+
+    Under a high wing with a tail both: there the body hides nothing and a builder looks there first. Where
+    neither takes them, the wing is asked all the same, so that the finding says so.
+    """
+    spot = _spot(subject)
+    beside = _balance_on_body(subject, bare=not spot.blanks)
+    if not spot.blanks and beside:
+        return beside
+    wing = subject.airframe.wing.id
+    under_wing = [
+        MarkRequest(name, spot.blanks.get(side, wing), "+z", _line(x, spot.at, length, side))
+        for name, x, length in spot.lines
         for side in (1.0, -1.0)
     ]
+    return [*under_wing, *beside]
 
 
-def _wing_lines(subject: Subject) -> list[MarkRequest]:
-    """Where the spar stands on the strip's inner face, and the centre line on the outside."""
-    part = subject.wing_part
-    half, t = part.span_mm / 2.0, subject.airframe.board.thickness
-    width = part.spar.width_mm or t
-    section, place = solve(part, t), placement(part, t)
-    blank = f"{part.id}/main"
-
-    def at(*points: tuple[float, float]) -> tuple[tuple[float, float, float], ...]:
-        """Section (x, y) on the strip's inner face, in the aeroplane."""
-        moved = apply(place, np.array([(x, y, 0.0) for x, y in points]))
-        return tuple((float(x), float(y), float(z)) for x, y, z in moved)
-
-    # seen from below, the first inner face is the strip's
-    spar = [
-        MarkRequest("spar", blank, "+z", at((x, -half), (x, half)), "b")
-        for x in (part.spar.x_mm - width / 2.0, part.spar.x_mm + width / 2.0)
-    ]
-    centre = MarkRequest(
-        "centre", blank, "+z", at((section.start + 2.0, 0.0), (part.strip.aft_mm - 2.0, 0.0))
-    )
-    return [*spar, centre]
-
-
-def _battery(subject: Subject) -> list[MarkRequest]:
-    """Front face of the battery on the tray or, without one, on the floor's inner face: the battery stop."""
-    x, y = subject.balance.battery.front, subject.fitted.battery_y_mm
-    half = 0.5 * subject.fitted.battery.size_mm[1]
-    line = ((x, y - half, 0.0), (x, y + half, 0.0))
-    for part in subject.design.part:
-        if not isinstance(part, Box):
+def _balance_on_body(subject: Subject, bare: bool) -> list[MarkRequest]:
+    """Upright lines on both sides of every body that reaches there; bare: also where the wing is low."""
+    tailed = has_tail(subject.tail)
+    x, found = subject.balance.placed.x, []
+    for body in subject.airframe.bodies:
+        box = box_of(subject.airframe, (body.id,))
+        if box is None or not body.x[0] < x < body.x[-1]:
             continue
-        for deck in part.deck:
-            if deck.role == "tray" and deck.from_mm < x < deck.to_mm:
-                return [MarkRequest("battery-front", f"{part.id}/{deck.id}", "-z", line, "a")]
-        if part.station[0].x_mm < x < part.station[-1].x_mm:
-            return [MarkRequest("battery-front", f"{part.id}/main", "-z", line, "b")]
-    return []
-
-
-def _boxes(subject: Subject) -> list[Box]:
-    return [part for part in subject.design.part if isinstance(part, Box)]
-
-
-def _formers(subject: Subject) -> list[MarkRequest]:
-    """Where the formers stand on the floor's inner face: the lower edge of both their faces."""
-    placed = {one.blank.name: one for one in subject.airframe.placed}
-    found = []
-    for part in _boxes(subject):
-        for former in part.former:
-            one = placed.get(f"{part.id}/{former.id}")
-            if one is None:
-                continue
-            for w in (0.0, one.blank.thickness):
-                flat = one.blank.panels[0].polygon
-                points = apply(one.transforms[one.blank.root], np.column_stack([flat, np.full(len(flat), w)]))
-                low = points[points[:, 2] < points[:, 2].min() + 0.5]
-                x, y = float(low[:, 0].mean()), float(np.abs(low[:, 1]).max())
-                line = ((x, -y, 0.0), (x, y, 0.0))
-                found.append(MarkRequest(former.id, f"{part.id}/main", "-z", line, "b", HELP))
+        bottom = _bottom(subject, body.id, x, float(box[0][2]))
+        height = float(np.interp(x, body.x, body.height))
+        high = float(subject.airframe.wing.le[0, 2]) > bottom + height / 2.0
+        if bare or (tailed and high):
+            line = ((x, 0.0, bottom + 0.2 * height), (x, 0.0, bottom + 0.6 * height))
+            found += [MarkRequest("balance", body.id, way, line, None, HELP) for way in _SIDEWAYS]
     return found
 
 
-def _decks(subject: Subject) -> list[MarkRequest]:
-    """Where the under face of a tray meets the sides' inner faces."""
-    t = subject.airframe.board.thickness
-    return [
-        MarkRequest(
-            deck.id,
-            f"{part.id}/main",
-            direction,
-            ((deck.from_mm, 0.0, deck.z_mm - t), (deck.to_mm, 0.0, deck.z_mm - t)),
-            "b",
-            HELP,
-        )
-        for part in _boxes(subject)
-        for deck in part.deck
-        if deck.role == "tray" and deck.z_mm is not None
-        for direction in _SIDEWAYS
-    ]
+def _bottom(subject: Subject, body: str, x: float, otherwise: float) -> float:
+    """Height of the body's underside at x on the centre line, mm."""
+    met = under(subject.airframe, x, 0.0)
+    return met[1] if met is not None and met[0].split("/")[0] == body else otherwise
+
+
+def _battery(subject: Subject) -> list[MarkRequest]:
+    """Front face of the battery on what it stands on, trays before floors: the battery stop."""
+    x, y = subject.balance.battery.front, subject.fitted.battery_y_mm
+    half = 0.5 * subject.fitted.battery.size_mm[1]
+    line = ((x, y - half, 0.0), (x, y + half, 0.0))
+    floors = sorted(subject.airframe.floors, key=lambda floor: not floor.first)
+    for floor in floors:
+        if floor.fore < x < floor.aft:
+            return [MarkRequest("battery-front", floor.blank, "-z", line, floor.face)]
+    return []
 
 
 def _motor(subject: Subject) -> list[MarkRequest]:
-    """A cross where the thrust line passes through the motor former, on the face the motor stands on."""
+    """A cross where the thrust line passes through what a motor stands on, on the face it stands on."""
     line, found = subject.airframe.thrust, []
     aft = subject.thrust.side == "rear"
-    for part in _boxes(subject):
-        for former in part.former:
-            if former.role != "motor":
-                continue
-            face_x = former.x_mm + (subject.airframe.board.thickness if aft else 0.0)
-            # the thrust line rises toward the propeller of a rear motor whose propeller end is higher
-            z = line.z + (line.x - face_x) * float(np.tan(line.tilt))
+    look: Direction = "-x" if aft else "+x"
+    for mount in subject.airframe.mounts:
+        face_x = mount.aft if aft else mount.fore
+        # the thrust line rises toward the propeller of a rear motor whose propeller end is higher
+        z = line.z + (line.x - face_x) * float(np.tan(line.tilt))
+        for y in (line.y, -line.y)[: line.count]:
             for dy, dz in ((CROSS_MM, 0.0), (0.0, CROSS_MM)):
-                ends = ((0.0, line.y - dy, z - dz), (0.0, line.y + dy, z + dz))
-                look: Direction = "-x" if aft else "+x"
-                found.append(MarkRequest("thrust-line", f"{part.id}/{former.id}", look, ends, None, HELP))
+                ends = ((0.0, y - dy, z - dz), (0.0, y + dy, z + dz))
+                found.append(MarkRequest("thrust-line", mount.blank, look, ends, None, HELP))
+    return found
+
+
+def _grip(subject: Subject) -> list[MarkRequest]:
+    """Both ends of the hand's place, across the underside of the body and up its sides."""
+    grip, found = subject.design.grip, []
+    if grip is None:
+        return []
+    for body in subject.airframe.bodies:
+        for x in (grip.x_mm - grip.width_mm / 2.0, grip.x_mm + grip.width_mm / 2.0):
+            if not body.x[0] < x < body.x[-1]:
+                continue
+            wide, high = (float(np.interp(x, body.x, each)) for each in (body.width, body.height))
+            low = _bottom(subject, body.id, x, 0.0)
+            half = max(wide / 2.0 - EDGE_MM, 1.0)
+            found.append(MarkRequest("hand", body.id, "+z", ((x, -half, 0.0), (x, half, 0.0)), None, HELP))
+            up = ((x, 0.0, low + EDGE_MM), (x, 0.0, low + 0.4 * high))
+            found += [MarkRequest("hand", body.id, way, up, None, HELP) for way in _SIDEWAYS]
+    return found
+
+
+def _legs(subject: Subject) -> list[MarkRequest]:
+    """A cross on the underside wherever a leg is fixed."""
+    found = []
+    for leg in subject.design.leg:
+        for x, y in leg_places(leg):
+            met = under(subject.airframe, x, y)
+            if met is None:
+                continue
+            for dx, dy in ((CROSS_MM, 0.0), (0.0, CROSS_MM)):
+                ends = ((x - dx, y - dy, 0.0), (x + dx, y + dy, 0.0))
+                found.append(MarkRequest(f"leg-{leg.id}", met[0], "+z", ends, None, HELP))
     return found

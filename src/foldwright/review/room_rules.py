@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
-from foldwright.airframe.model import Airframe, Placed
 from foldwright.base.finding import Finding, Verdict
 from foldwright.base.types import FloatArray
 from foldwright.design.resolve import FittedBattery
 from foldwright.flight.battery import BatteryPlace
 from foldwright.geometry.fold.model import SQUARE, Blank, Panel
 from foldwright.geometry.fold.solids import Piece, meeting, pieces
-from foldwright.geometry.transform import apply, inverse, shift
+from foldwright.geometry.transform import inverse, shift
+from foldwright.review.extents import box_of, extents
 from foldwright.review.keys import battery_keys
 from foldwright.review.subject import CureKey, Rule, Subject, judged
 
@@ -26,7 +25,7 @@ FAR_MM = 20.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Box:
+class Thing:
     """Something to put in: name, key that places it, middle and size, mm; grave: what being stuck means."""
 
     name: str
@@ -36,7 +35,7 @@ class _Box:
     grave: Verdict
 
 
-def boxes(subject: Subject) -> Iterator[_Box]:
+def boxes(subject: Subject) -> Iterator[Thing]:
     """The battery, every alternative in its place, and equipment; servos stand in pockets cut for them."""
     fitted, balance = subject.fitted, subject.balance
     yield _battery(subject, balance.battery, fitted.battery, "battery.z_mm", "no-go")
@@ -45,15 +44,15 @@ def boxes(subject: Subject) -> Iterator[_Box]:
     for item in fitted.items:
         if item.kind != "servo":
             where = f"equipment.{item.item}.x_mm"
-            yield _Box(item.id, where, np.array(item.place_mm), np.array(item.size_mm), "watch")
+            yield Thing(item.id, where, np.array(item.place_mm), np.array(item.size_mm), "watch")
 
 
 def _battery(
     subject: Subject, place: BatteryPlace, battery: FittedBattery, where: str, grave: Verdict
-) -> _Box:
+) -> Thing:
     fitted = subject.fitted
     z = fitted.battery_z_mm + (battery.size_mm[2] - fitted.battery.size_mm[2]) / 2.0
-    return _Box(
+    return Thing(
         battery.id, where, np.array([place.x, fitted.battery_y_mm, z]), np.array(battery.size_mm), grave
     )
 
@@ -71,7 +70,7 @@ def in_board(subject: Subject) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def deepest(subject: Subject, box: _Box) -> tuple[str, float]:
+def deepest(subject: Subject, box: Thing) -> tuple[str, float]:
     """Panel that a box stands in furthest, and how thick what they share is, mm; "" and 0 for none."""
     length, width, height = box.size
     outline = np.array([(0.0, 0.0), (length, 0.0), (length, width), (0.0, width)])
@@ -93,24 +92,12 @@ def deepest(subject: Subject, box: _Box) -> tuple[str, float]:
     return worst
 
 
-@lru_cache(maxsize=4)
-def extents(airframe: Airframe) -> tuple[tuple[Placed, Panel, FloatArray, FloatArray], ...]:
-    """Every folded panel with the least and greatest corner (3,) of its box, mm; remembered by identity."""
-    found = []
-    for one in airframe.placed:
-        for panel in one.blank.panels:
-            flat = panel.polygon
-            both = [np.column_stack([flat, np.full(len(flat), w)]) for w in (0.0, one.blank.thickness)]
-            points = apply(one.transforms[panel.name], np.concatenate(both))
-            found.append((one, panel, points.min(axis=0), points.max(axis=0)))
-    return tuple(found)
-
-
 def outside(subject: Subject) -> tuple[Finding, ...]:
     """G86: every piece of equipment is in or on the aeroplane."""
-    parts = extents(subject.airframe)
-    low = np.min([lowest for _, _, lowest, _ in parts], axis=0)
-    high = np.max([highest for _, _, _, highest in parts], axis=0)
+    reach = box_of(subject.airframe)
+    if reach is None:
+        return ()
+    low, high = reach
     found: list[Finding] = []
     for item in subject.fitted.items:
         middle = np.array(item.place_mm)
@@ -129,9 +116,10 @@ def _keys(subject: Subject) -> tuple[CureKey, ...]:
 
 def _inside_keys(subject: Subject) -> tuple[CureKey, ...]:
     """Places of the items that are outside, along each axis, as far as the aeroplane reaches."""
-    parts = extents(subject.airframe)
-    low = np.min([lowest for _, _, lowest, _ in parts], axis=0).tolist()
-    high = np.max([highest for _, _, _, highest in parts], axis=0).tolist()
+    reach = box_of(subject.airframe)
+    if reach is None:
+        return ()
+    low, high = reach[0].tolist(), reach[1].tolist()
     lost = {finding.where.split(".")[1] for finding in outside(subject) if finding.verdict != "clear"}
     return tuple(
         CureKey(f"equipment.{item.id}.{axis}_mm", min(low[at], place), max(high[at], place), 1.0)
@@ -140,5 +128,7 @@ def _inside_keys(subject: Subject) -> tuple[CureKey, ...]:
         for at, (axis, place) in enumerate((("x", item.x_mm), ("y", item.y_mm), ("z", item.z_mm)))
     )
 
+
+__all__ = ["PRESS_MM", "RULES", "STUCK_MM", "Thing", "boxes", "deepest", "extents", "in_board", "outside"]
 
 RULES = (Rule("G85", in_board, _keys), Rule("G86", outside, _inside_keys))

@@ -5,15 +5,29 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from foldwright.base.finding import Finding
-from foldwright.review import balance_rules, geometry_rules, room_rules, sheet_rules, trim_rules
+from foldwright.review import (
+    balance_rules,
+    bay_rules,
+    geometry_rules,
+    handling_rules,
+    installation,
+    room_rules,
+    sheet_rules,
+    tail_rules,
+    trim_rules,
+)
 from foldwright.review.keys import battery_keys, elevon_keys, margin_keys
 from foldwright.review.subject import CureKey, Rule, Subject
 
 RULES: tuple[Rule, ...] = (
     *geometry_rules.RULES,
     *room_rules.RULES,
+    *installation.RULES,
+    *bay_rules.RULES,
     *balance_rules.RULES,
+    *handling_rules.RULES,
     *trim_rules.RULES,
+    *tail_rules.RULES,
     *sheet_rules.RULES,
 )
 

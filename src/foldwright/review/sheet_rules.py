@@ -8,9 +8,10 @@ import shapely
 
 from foldwright.airframe.model import Placed
 from foldwright.base.finding import Finding
-from foldwright.design.parts import SlotTab
+from foldwright.design.joints import JointModel
 from foldwright.geometry.fold.flatcheck import outline
 from foldwright.geometry.fold.model import Blank
+from foldwright.review.keys import number_at
 from foldwright.review.subject import PRACTICE, CureKey, Rule, Subject, judged
 
 SLOT_LOW_MM, SLOT_HIGH_MM = -0.2, 0.3
@@ -90,13 +91,20 @@ def _fits(subject: Subject, code: str, rooms: list[list[float]], where: str) -> 
     return tuple(found) or clear
 
 
+def _tabbed(subject: Subject) -> list[tuple[JointModel, float]]:
+    """Joints that have tabs in slots, with their clearance, mm."""
+    found: list[tuple[JointModel, float]] = []
+    for joint in subject.design.joint:
+        clearance = number_at(joint, "clearance_mm")
+        if number_at(joint, "tabs") is not None and clearance is not None:
+            found.append((joint, clearance))
+    return found
+
+
 def slot_fit(subject: Subject) -> tuple[Finding, ...]:
     """S82: slots neither split the tab nor fall off it."""
     found: list[Finding] = []
-    for joint in subject.design.joint:
-        if not isinstance(joint, SlotTab):
-            continue
-        value = joint.clearance_mm
+    for joint, value in _tabbed(subject):
         ok = SLOT_LOW_MM <= value <= SLOT_HIGH_MM
         found += judged(
             "S82",
@@ -156,17 +164,17 @@ def thin_places(subject: Subject) -> tuple[Finding, ...]:
 
 def _wing_size_keys(subject: Subject) -> tuple[CureKey, ...]:
     wing = subject.wing_part
-    return (
-        CureKey(f"{wing.id}.span_mm", wing.span_mm * 0.6, wing.span_mm, 5.0),
-        CureKey(f"{wing.id}.strip.aft_mm", wing.spar.x_mm + 30.0, wing.strip.aft_mm, 1.0),
-    )
+    keys = [CureKey(f"{wing.id}.span_mm", wing.span_mm * 0.6, wing.span_mm, 5.0)]
+    spar, strip = number_at(wing, "spar.x_mm"), number_at(wing, "strip.aft_mm")
+    if spar is not None and strip is not None:
+        keys.append(CureKey(f"{wing.id}.strip.aft_mm", spar + 30.0, strip, 1.0))
+    return tuple(keys)
 
 
 def _clearance_keys(subject: Subject) -> tuple[CureKey, ...]:
     return tuple(
         CureKey(f"joint.{joint.id}.clearance_mm", SLOT_LOW_MM, SLOT_HIGH_MM, 0.05)
-        for joint in subject.design.joint
-        if isinstance(joint, SlotTab)
+        for joint, _ in _tabbed(subject)
     )
 
 

@@ -9,20 +9,24 @@ from typing import Literal
 from foldwright.airframe.model import Airframe
 from foldwright.base.finding import Finding, Param, Verdict
 from foldwright.design.model import Design
-from foldwright.design.parts import FoldedWing
+from foldwright.design.parts import WingPlan
 from foldwright.design.resolve import Resolved
+from foldwright.design.usual import USUAL
 from foldwright.design.workshop import Workshop
 from foldwright.flight.balance import Balance
 from foldwright.flight.lift import Lift
+from foldwright.flight.tail import TailEffect
 from foldwright.flight.thrust_line import ThrustLine
 from foldwright.flight.trim import Trims
-
-PRACTICE = "common practice, no source"
+from foldwright.review.layouts import JUDGED, PRACTICE, Range, spoken, usual
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Subject:
-    """One aeroplane worked out: all that a rule may read. slopes: derivatives at cruise trim, 1/rad."""
+    """One aeroplane worked out: all that a rule may read. slopes: derivatives at cruise trim, 1/rad.
+
+    tail: volumes and shares of all but the wing, about the balance point.
+    """
 
     design: Design
     workshop: Workshop
@@ -33,11 +37,25 @@ class Subject:
     trims: Trims
     thrust: ThrustLine
     slopes: Mapping[str, float]
+    tail: TailEffect
 
     @property
-    def wing_part(self) -> FoldedWing:
-        """The design's wing. Raises StopIteration without one; a design without a wing gets no subject."""
-        return next(part for part in self.design.part if isinstance(part, FoldedWing))
+    def wing_part(self) -> WingPlan:
+        """The design's main wing. Raises LookupError where the main surface is no wing of the file."""
+        wanted = self.airframe.wing.id
+        for part in self.design.part:
+            if part.id == wanted and isinstance(part, WingPlan):
+                return part
+        raise LookupError("the main lifting surface is no wing of the design")
+
+    def usual(self, name: str) -> Range | None:
+        """What is usual of a quantity (names in design.usual), None where nothing is."""
+        return usual(self.design, name)
+
+    @property
+    def spoken(self) -> str:
+        """The layout as findings name it, with its article."""
+        return spoken(self.design)
 
     def names(self, kind: Literal["motor", "propeller", "battery"]) -> str:
         """Key path that names what is fitted: the workshop's `fit` where it says, else the design's own."""
@@ -84,3 +102,24 @@ def judged(
         name: (round(item, 3) if isinstance(item, float) else item) for name, item in params.items()
     }
     return (Finding(code, verdict, where, shown, round(value, 4), round(limit, 4), unit, source),)
+
+
+def held(
+    subject: Subject, code: str, name: str, where: str, value: float, **params: Param
+) -> tuple[Finding, ...]:
+    """A finding that holds a value against what is usual; none where nothing is.
+
+    name: of the range in design.usual, which also gives the unit. params: further figures; `wanted` (the
+    range in words) and `layout` are always there.
+    """
+    wanted = subject.usual(name)
+    if wanted is None:
+        return ()
+    verdict: Verdict = "clear" if wanted.holds(value) else "watch"
+    return judged(
+        code, verdict, where, value, wanted.passed(value), USUAL[name].unit, wanted.source,
+        wanted=wanted.says, layout=subject.spoken, **params,
+    )  # fmt: skip
+
+
+__all__ = ["JUDGED", "PRACTICE", "CureKey", "Rule", "Subject", "held", "judged"]

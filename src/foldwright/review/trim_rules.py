@@ -1,4 +1,4 @@
-"""Rules T10-T19: does it trim, what does power do, is it stable."""
+"""Rules T10-T18: does it trim, what does power do, is it stable."""
 
 from __future__ import annotations
 
@@ -8,25 +8,22 @@ import numpy as np
 
 from foldwright.base.finding import Finding, Verdict
 from foldwright.physics.atmosphere import STANDARD_GRAVITY
-from foldwright.review.keys import balance_keys, elevon_keys, margin_keys, thrust_keys, travel_keys
-from foldwright.review.subject import PRACTICE, CureKey, Rule, Subject, judged
+from foldwright.review.keys import (
+    balance_keys,
+    control_base,
+    elevon_keys,
+    margin_keys,
+    part_of,
+    pitch_control,
+    place_keys,
+    size_keys,
+    thrust_keys,
+    travel_keys,
+)
+from foldwright.review.subject import JUDGED, CureKey, Rule, Subject, held, judged
 
 STALLED_WATCH, STALLED_NO_GO = 0.10, 0.50
 """[judgement] share of the samples that may have no launch trim."""
-TRAVEL_SHARE = 0.60
-"""[judgement] launch trim over travel: the linkage holds both, and a control set far up steers poorly."""
-LAUNCH_TRIM_MM = (3.0, 8.0)
-"""Trailing edge up at launch for a plank of this size; common practice, no source."""
-CRUISE_LEAST_MM = -0.5
-"""[judgement] a trailing edge trimmed down at cruise means it is balanced too far aft."""
-ELEVON_PCT = (15.0, 30.0)
-"""Elevon chord, % of the wing's; common practice, no source."""
-THRUST_TO_WEIGHT = (0.6, 1.3)
-"""Static thrust to weight of hand-launched pushers 0.8-1.3, low end with room; common practice, no source."""
-POWER_EDGE_MM = 8.0
-"""[judgement] power that acts like more up elevon than launch trim itself surprises the pilot."""
-CN_BETA_LEAST = 0.015
-"""[judgement] directional stability per rad below which a tailless aeroplane wanders."""
 
 
 def launch_exists(subject: Subject) -> tuple[Finding, ...]:
@@ -53,26 +50,33 @@ def launch_exists(subject: Subject) -> tuple[Finding, ...]:
 
 def launch_travel(subject: Subject) -> tuple[Finding, ...]:
     """T11: launch trim is moderate against the control's travel, which counts from the built-in neutral."""
-    launch, control = subject.trims.launch, subject.lift.controls[0]
-    if not launch.below_stall:
+    launch, found, wanted = subject.trims.launch, pitch_control(subject), subject.usual("trim_of_travel")
+    if not launch.below_stall or found is None or wanted is None:
         return ()
-    turn = abs(radians(launch.delta.value))
-    travel = control.up if launch.delta.value < 0 else control.down
+    surface, control = found
+    up = launch.delta.value < 0.0
+    turn, travel = abs(radians(launch.delta.value)), control.up if up else control.down
     share = turn / travel
-    verdict: Verdict = "clear" if share <= TRAVEL_SHARE else "watch"
+    base = control_base(surface, control, part_of(subject, surface))
     return judged(
         "T11",
-        verdict,
-        f"{subject.wing_part.id}.control.{control.id}.up_deg",
+        "clear" if share <= wanted.high else "watch",
+        f"{base}.{'up' if up else 'down'}_deg",
         share,
-        TRAVEL_SHARE,
+        wanted.high,
         "",
-        "[judgement]",
+        wanted.source,
         share=round(100.0 * share),
         turn=round(abs(launch.delta.value), 1),
         travel=round(float(np.degrees(travel)), 1),
-        most=round(100.0 * TRAVEL_SHARE),
+        most=round(100.0 * wanted.high),
     )
+
+
+def _edge(value: float) -> dict[str, float | str]:
+    """Size and side of a trailing edge's travel in words; value: mm up."""
+    size = round(abs(value), 1)
+    return {"size": size, "side": "up" if value >= 0.0 or size == 0.0 else "down"}
 
 
 def launch_trim(subject: Subject) -> tuple[Finding, ...]:
@@ -80,122 +84,66 @@ def launch_trim(subject: Subject) -> tuple[Finding, ...]:
     launch = subject.trims.launch
     if not launch.below_stall:
         return ()
-    low, high = LAUNCH_TRIM_MM
     value = launch.up.value
-    verdict: Verdict = "clear" if low <= value <= high else "watch"
-    return judged(
-        "T12",
-        verdict,
-        "targets.launch_speed_m_s",
-        value,
-        low if value < low else high,
-        "mm",
-        PRACTICE,
-        up=round(value, 1),
-        low=low,
-        high=high,
-        band_low=round(launch.up.low, 1),
-        band_high=round(launch.up.high, 1),
-    )
+    return held(
+        subject, "T12", "launch_trim_mm", "targets.launch_speed_m_s", value, **_edge(value),
+        band_low=round(launch.up.low, 1), band_high=round(launch.up.high, 1),
+    )  # fmt: skip
 
 
 def cruise_trim(subject: Subject) -> tuple[Finding, ...]:
-    """T13: cruise trim is not trailing edge down; below the stall T10 speaks, launch being no faster."""
+    """T13: cruise trim keeps to its side; below the stall T10 speaks, launch being no faster."""
     cruise = subject.trims.cruise
     if not cruise.below_stall:
         return ()
     value = cruise.up.value
-    return judged(
-        "T13",
-        "clear" if value >= CRUISE_LEAST_MM else "watch",
-        "targets.cruise_speed_m_s",
-        value,
-        CRUISE_LEAST_MM,
-        "mm",
-        "[judgement]",
-        up=round(value, 1),
-        limit_mm=CRUISE_LEAST_MM,
-    )
+    return held(subject, "T13", "cruise_trim_mm", "targets.cruise_speed_m_s", value, **_edge(value))
 
 
 def power(subject: Subject) -> tuple[Finding, ...]:
-    """T14: power pitches the nose up a little, or not at all."""
-    line = subject.thrust
-    edge = line.edge_launch.value
-    verdict: Verdict = "watch" if line.direction == "down" or edge > POWER_EDGE_MM else "clear"
-    return judged(
-        "T14",
-        verdict,
-        "motor.tilt_deg",
-        edge,
-        POWER_EDGE_MM,
-        "mm",
-        PRACTICE,
-        says=line.says,
-        tilt=line.tilt_says,
-        edge=round(abs(edge), 1),
-        up="up" if edge >= 0 else "down",
-        band_low=round(line.edge_launch.low, 1),
-        band_high=round(line.edge_launch.high, 1),
-    )
+    """T14: power pitches the nose no more than the pilot expects, and to the side that is usual."""
+    line, edge = subject.thrust, subject.thrust.edge_launch
+    size = abs(edge.value)
+    pitch = {"up": size, "down": -size, "neither": edge.value}[line.direction]
+    return held(
+        subject, "T14", "power_edge_mm", "motor.tilt_deg", pitch,
+        says=line.says, tilt=line.tilt_says, edge=round(size, 1), up="up" if edge.value >= 0 else "down",
+        band_low=round(edge.low, 1), band_high=round(edge.high, 1),
+    )  # fmt: skip
 
 
 def elevon_chord(subject: Subject) -> tuple[Finding, ...]:
-    """T15: elevon chord in the usual range."""
-    wing, control = subject.wing_part, subject.lift.controls[0]
-    value = 100.0 * control.chord / subject.lift.mean.chord
-    low, high = ELEVON_PCT
-    return judged(
-        "T15",
-        "clear" if low <= value <= high else "watch",
-        f"{wing.id}.control.{control.id}.chord_mm",
-        value,
-        low if value < low else high,
-        "% chord",
-        PRACTICE,
-        pct=round(value, 1),
-        low=low,
-        high=high,
-    )
+    """T15: chord of a pitch control on the wing, in the usual range; tails have T23."""
+    found = pitch_control(subject)
+    if found is None or not found[0].main or found[1].all_moving:
+        return ()
+    surface, control = found
+    value = 100.0 * (1.0 - sum(control.hinge) / 2.0)
+    where = f"{control_base(surface, control, part_of(subject, surface))}.chord_mm"
+    return held(subject, "T15", "control_chord_pct", where, value, pct=round(value, 1), kind=control.kind)
 
 
 def thrust_to_weight(subject: Subject) -> tuple[Finding, ...]:
-    """T16: static thrust to weight."""
-    thrust = subject.airframe.thrust.static_n
+    """T16: static thrust of all motors to weight."""
+    thrust = subject.airframe.thrust.total_n
     if thrust is None:
         return ()
     value = thrust / (subject.balance.mass.value * 1e-3 * STANDARD_GRAVITY)
-    low, high = THRUST_TO_WEIGHT
-    return judged(
-        "T16",
-        "clear" if low <= value <= high else "watch",
-        subject.names("motor"),
-        value,
-        low if value < low else high,
-        "",
-        PRACTICE,
-        ratio=round(value, 2),
-        low=low,
-        high=high,
-        thrust=round(thrust, 1),
-    )
+    return held(
+        subject, "T16", "thrust_to_weight", subject.names("motor"), value,
+        ratio=round(value, 2), thrust=round(thrust, 1),
+    )  # fmt: skip
 
 
 def directional(subject: Subject) -> tuple[Finding, ...]:
-    """T17: the fins turn it into the wind, the body counted."""
-    value = subject.slopes["Cn_beta"]
-    verdict: Verdict = "clear" if value >= CN_BETA_LEAST else ("watch" if value > 0.0 else "no-go")
+    """T17: the fins turn it into the wind, the body counted; turning away from it is a no-go."""
+    value, wanted = subject.slopes["Cn_beta"], subject.usual("cn_beta")
+    least = 0.0 if wanted is None else wanted.low
+    verdict: Verdict = "clear" if value >= least else ("watch" if value > 0.0 else "no-go")
     return judged(
-        "T17",
-        verdict,
-        "part",
-        value,
-        CN_BETA_LEAST,
-        "1/rad",
-        "[judgement]",
-        slope=round(value, 3),
-        least=CN_BETA_LEAST,
-    )
+        "T17", verdict, "part", value, least, "1/rad", JUDGED if wanted is None else wanted.source,
+        slope=round(value, 3), least=least,
+    )  # fmt: skip
 
 
 def roll_with_slip(subject: Subject) -> tuple[Finding, ...]:
@@ -219,16 +167,13 @@ def _speed_keys(subject: Subject) -> tuple[CureKey, ...]:
 
 
 def _fin_keys(subject: Subject) -> tuple[CureKey, ...]:
-    keys = []
-    for part in subject.design.part:
-        if part.kind == "plate" and part.taper is not None:
-            keys.append(
-                CureKey(f"{part.id}.taper.height_mm", part.taper.height_mm, part.taper.height_mm * 2.0, 5.0)
-            )
-            keys.append(
-                CureKey(f"{part.id}.taper.root_mm", part.taper.root_mm, part.taper.root_mm * 1.5, 5.0)
-            )
-    return tuple(keys)
+    """Size and place of everything that stands upright or leans, in the order of the file."""
+    keys: list[CureKey] = []
+    for surface in subject.airframe.surfaces:
+        part = part_of(subject, surface)
+        if not surface.main and (surface.upright or surface.role in ("fin", "v_tail")) and part is not None:
+            keys += [*size_keys(part, surface.id), *place_keys(part, surface.id)]
+    return tuple(dict.fromkeys(keys))
 
 
 RULES = (

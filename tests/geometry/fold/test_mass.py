@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import trimesh
@@ -217,3 +219,44 @@ def test_the_prism_lacks_what_is_pressed() -> None:
     solid = prism(panel, T)
     mesh = trimesh.Trimesh(solid.points, solid.triangles, process=False)
     assert mesh.volume == pytest.approx(6000.0 * T - 4.0 * T / 2.0 * 100.0, rel=1e-12)
+
+
+@given(seeds())
+def test_skins_weigh_as_sheets_on_their_own_faces(rng: np.random.Generator) -> None:
+    """Against the mesh library: each skin is a sheet of the paper's outline, at the face's own height."""
+    plain = random_panel(rng, T)
+    on_a, on_b = rng.uniform(-1e-4, 3e-4, 2).tolist()
+    skinned = replace(plain, skin=(on_a, on_b))
+    more = panel_moments(skinned, WHOLE) - panel_moments(plain, WHOLE)
+    for weight, face, w in ((on_a, "a", T), (on_b, "b", 0.0)):
+        ring = skin_ring(plain, "a" if face == "a" else "b")
+        solid = loft(ring, ring, 1.0, plain.holes)
+        mesh = trimesh.Trimesh(solid.points, solid.triangles, process=False)
+        first = np.array([*mesh.center_mass[:2], w, 1.0]) * float(mesh.volume) * weight
+        more[:, 3] -= first
+    scale = float(np.abs(panel_moments(plain, WHOLE)[:, 3]).max())
+    assert np.allclose(more[:, 3], 0.0, atol=1e-9 * scale)
+
+
+def test_peeling_both_papers_leaves_the_foam() -> None:
+    # First principles, with a hole and a bevel: only the foam's moments are left.
+    rng = np.random.default_rng(3)
+    for panel in (random_panel(rng, T) for _ in range(50)):
+        bare = replace(panel, skin=(-WHOLE.paper_g_mm2, -WHOLE.paper_g_mm2), bare=(True, True))
+        scale = float(np.abs(panel_moments(panel, WHOLE)).max())
+        assert np.allclose(panel_moments(bare, WHOLE), panel_moments(panel, FOAM), atol=1e-12 * scale)
+
+
+def test_paint_on_one_face_of_a_plate() -> None:
+    # First principles: 30 g/m² on face A of 120 x 80 mm with a bevel of 4 mm there and a hole of 20 x 10 mm.
+    hole = _rectangle(20.0, 10.0) + 30.0
+    panel = Panel("p", _rectangle(120.0, 80.0), (EdgeCut(a=4.0), SQUARE, SQUARE, SQUARE), (hole,))
+    painted = replace(panel, skin=(30e-6, 0.0))
+    more = panel_moments(painted, WHOLE) - panel_moments(panel, WHOLE)
+    area = 120.0 * 76.0 - 200.0
+    assert more[3, 3] == pytest.approx(30e-6 * area, rel=1e-12)
+    assert more[2, 3] == pytest.approx(30e-6 * area * T, rel=1e-12)
+    assert more[0, 3] == pytest.approx(30e-6 * (120.0 * 76.0 * 60.0 - 200.0 * 40.0), rel=1e-12)
+    assert more[1, 3] == pytest.approx(30e-6 * (120.0 * 76.0 * 42.0 - 200.0 * 35.0), rel=1e-12)
+    other = replace(panel, skin=(0.0, 30e-6))
+    assert panel_moments(other, WHOLE)[2, 3] == pytest.approx(panel_moments(panel, WHOLE)[2, 3], rel=1e-12)

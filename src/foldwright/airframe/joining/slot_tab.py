@@ -9,7 +9,7 @@ from foldwright.airframe.joined import Joined
 from foldwright.airframe.model import PartBuild
 from foldwright.airframe.slot_tab import join_slot_tab
 from foldwright.base.finding import Finding
-from foldwright.design.parts import Part, Plate, SlotTab
+from foldwright.design.parts import Part, SlotTab
 
 MODEL = SlotTab
 ORDER = 10
@@ -17,9 +17,10 @@ ORDER = 10
 
 def join(parts: Mapping[str, Part], builds: Mapping[str, PartBuild], joint: SlotTab, bench: Bench) -> Joined:
     """Cut tabs into the first part and slots into the second."""
+    del bench
     first, second = joint.parts
-    plate = parts[first]
-    if not isinstance(plate, Plate):
+    if parts[first].sort != "plate":
         return Joined(findings=(Finding("G64", "no-go", joint.id, {"part": first}),))
-    one, other, found = join_slot_tab(builds[first], builds[second], plate, joint, bench.board)
-    return Joined({first: one, second: other}, found)
+    if not builds[first].blanks:
+        return Joined()  # it has findings of its own
+    return join_slot_tab(builds[first], builds[second], joint)

@@ -12,5 +12,4 @@ MODEL = FoldedWing
 
 def build(part: FoldedWing, bench: Bench) -> PartBuild:
     """Build one (see `airframe.wing`)."""
-    bought = bench.bought(part.id)
-    return build_wing(part, bench.board, None if bought is None else bought.g_m)
+    return build_wing(part, bench.board, bench.bought(part.id))

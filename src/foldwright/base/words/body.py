@@ -127,7 +127,7 @@ _PLATES: dict[str, Message] = {
         "{name} ends at x = {end} mm, {length} mm from the bend of the upper edge at {x} mm.",
         "its end at the bend, or at least {least} mm from it",
         "{length} mm",
-        "Let it end at x = {x} mm.",
+        "Let it end at x = {need} mm.",
     ),
     "G57": Message(
         "deck bent too far",

@@ -186,6 +186,13 @@ _SENSE: dict[str, Message] = {
         "{got}",
         "Write {nearest}, or add a [[part]] with that id.",
     ),
+    "F48": Message(
+        "Equipment not known",
+        "{where} names {got}, which is no piece of equipment of this file.",
+        "one of: {known}",
+        "{got}",
+        "Write {nearest}, or add an [[equipment]] table with that id.",
+    ),
     "F22": Message(
         "Not in the stock",
         "{where} names {got}, which is not in the stock.",
@@ -265,10 +272,10 @@ _SENSE: dict[str, Message] = {
     ),
     "F40": Message(
         "Wing count",
-        "The design holds {got} parts of kind folded_wing.",
-        "one part of kind folded_wing",
+        "The design holds {got} main wings: parts of kind folded_wing, or plate_wing with the role wing.",
+        "one main wing",
         "{got}",
-        'Leave exactly one [[part]] with kind = "folded_wing".',
+        'Leave one of them; a plate_wing that is a tail has role = "tailplane" or "canard".',
     ),
     "F41": Message(
         "Joint of one part with itself",

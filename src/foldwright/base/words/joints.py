@@ -7,10 +7,10 @@ from foldwright.base.message import Message
 CATALOGUE: dict[str, Message] = {
     "G60": Message(
         "nothing under the tabs",
-        "The tabs of {where}, at x {x} and y {y} mm, meet no face of {other}, which reaches from x {x0} to"
-        " {x1} mm and from y {y0} to {y1} mm.",
-        "an upper face of {other} under the middle of the root edge",
-        "none there, or one more than 60 mm away",
+        "The tabs of {where}, at x {x}, y {y} and z {z} mm, meet no face of {other}, which reaches from"
+        " x {x0} to {x1} mm, from y {y0} to {y1} mm and from z {z0} to {z1} mm.",
+        "a face of {other} that the middle of the root edge comes to",
+        "none there, or one more than {far} mm away",
         "Move the part over {other}, or name another part in the joint.",
     ),
     "G61": Message(

@@ -42,7 +42,8 @@ CATALOGUE: dict[str, Message] = {
     ),
     "S06": Message(
         "gap narrower than the kerf",
-        "A gap or hole of {where} near ({u}, {v}) is narrower than the kerf of {kerf} mm, so drawn without.",
+        "A gap or hole of {where} near ({u}, {v}) is narrower than the kerf of {kerf} mm; its edges "
+        "are drawn without.",
         "gaps wider than {kerf} mm",
         "a narrower gap",
         "Widen the gap or clearance, or use a cutter with less kerf.",

@@ -7,10 +7,12 @@ from foldwright.base.message import Message
 CATALOGUE: dict[str, Message] = {
     "T01": Message(
         "No pitch control",
-        "No lifting surface carries a control, so the aeroplane cannot be trimmed or steered in pitch.",
-        "an elevon on the wing",
-        "no control",
-        "Add a control to the wing: [[part.control]] with kind, chord_mm, inner_mm and outer_mm.",
+        "No lifting surface carries a control that pitches, so the aeroplane cannot be trimmed or steered in"
+        " pitch.",
+        "an elevon on the wing, an elevator on a tailplane or canard, or ruddervators on a V-tail",
+        "no control that pitches",
+        "Add one: [[part.control]] of kind elevon, elevator or ruddervator, with chord_mm, inner_mm and"
+        " outer_mm, or a pivot that makes a tailplane all-moving.",
     ),
     "T02": Message(
         "Trim beyond the linear range",
@@ -34,5 +36,21 @@ CATALOGUE: dict[str, Message] = {
         "a surface on both sides",
         "a surface on one side",
         "Mirror it with mirrored = true, or say that it carries no lift with lifting = false.",
+    ),
+    "T05": Message(
+        "Pitch controls without power",
+        "All pitch controls together give {power:g} of pitching moment per radian about the neutral point;"
+        " below {least:g} (or negative: the wrong way) the aeroplane cannot be trimmed.",
+        "at least {least:g}",
+        "{power:g}",
+        "Move the control further from the balance point, or make its chord and span greater.",
+    ),
+    "T06": Message(
+        "Surfaces in one place",
+        "{where} lies within {apart:g} % of a chord of {other}, one over the other; lift and stability cannot"
+        " be worked out reliably there.",
+        "at least {least:g} % of the chord apart, or one behind the other",
+        "{apart:g} %",
+        "Move one of them up, down, forward or aft.",
     ),
 }

@@ -90,13 +90,36 @@ def gaps(one: Body, other: Body, relative: FloatArray) -> FloatArray:
         return widest
     close = np.flatnonzero(widest < 0.0)
     if len(close):
-        within = [
-            hull_gaps(part, other_part, relative[close])
-            for part in one.parts or (one,)
-            for other_part in other.parts or (other,)
-        ]
-        widest[close] = np.maximum(widest[close], np.min(within, axis=0))
+        widest[close] = np.maximum(widest[close], _part_gaps(one, other, relative[close]))
     return widest
+
+
+def _part_gaps(one: Body, other: Body, relative: FloatArray) -> FloatArray:
+    """Least gap (s,) over all pairs of parts, at least where it is negative; else no more than it.
+
+    A part is no nearer to any part of the other body than to that body as a whole: parts that keep clear of
+    the whole are not tried further.
+    """
+    mine = [(part, hull_gaps(part, other, relative)) for part in one.parts or (one,)]
+    theirs = [(part, hull_gaps(one, part, relative)) for part in other.parts or (other,)]
+    least: FloatArray = np.maximum(
+        np.min([gap for _, gap in mine], axis=0), np.min([gap for _, gap in theirs], axis=0)
+    )
+    pairs = [
+        (part, other_part, (gap < 0.0) & (other_gap < 0.0))
+        for part, gap in mine
+        for other_part, other_gap in theirs
+    ]
+    near = np.flatnonzero(least < 0.0)
+    found = np.full(len(relative), np.inf)
+    for part, other_part, both in pairs:
+        tried = np.flatnonzero(both)
+        if len(tried):
+            found[tried] = np.minimum(found[tried], hull_gaps(part, other_part, relative[tried]))
+    least[near] = np.maximum(least[near], np.where(np.isfinite(found[near]), found[near], 0.0))
+    return least
+
+
 
 
 def hull_gaps(one: Body, other: Body, relative: FloatArray) -> FloatArray:

@@ -66,7 +66,8 @@ def flat_overlaps(blank: Blank, least: float = _LEAST_AREA) -> tuple[FlatOverlap
     shapes = [(panel.name, panel_shape(panel)) for panel in blank.panels]
     found: list[FlatOverlap] = []
     for (name, shape), (other_name, other) in combinations(shapes, 2):
-        area = shape.intersection(other).area
+        # on a grid: panels whose shared corners differ by round-off alone gave areas that are not there
+        area = shapely.intersection(shape, other, grid_size=_GRID).area
         if area > least:
             found.append(FlatOverlap(name, other_name, float(area)))
     return tuple(found)
@@ -78,10 +79,44 @@ def outline(blank: Blank) -> Polygon | MultiPolygon:
     Panels are one piece along folds only; where they merely touch, `cut_lines` holds the cut. More than one
     polygon means that the blank falls apart.
     """
-    joined = shapely.union_all([panel_shape(panel) for panel in blank.panels], grid_size=_GRID)
+    shapes = [Polygon(ring, panel.holes) for ring, panel in zip(_noded(blank), blank.panels, strict=True)]
+    joined = shapely.union_all(shapes, grid_size=_GRID)
     if isinstance(joined, Polygon | MultiPolygon):
         return joined
     raise TypeError(f"{blank.name}: its panels make a {joined.geom_type}")
+
+
+def _noded(blank: Blank) -> list[FloatArray]:
+    """The panels' outlines with a corner wherever a panel joined by a fold has one on the same edge.
+
+    A corner that lies on another panel's edge is off it by round-off, and a union might leave a gap there.
+    """
+    extra: dict[tuple[str, int], list[FloatArray]] = {}
+    for fold in blank.folds:
+        parent, child = fold_sides(blank, fold)
+        for own, edges, other, others in (
+            (fold.parent, parent, fold.child, child), (fold.child, child, fold.parent, parent),
+        ):  # fmt: skip
+            ring = blank.panel(other).polygon
+            corners = [ring[k % len(ring)] for edge in others for k in (edge, edge + 1)]
+            for edge in edges:
+                extra.setdefault((own, edge), []).extend(corners)
+    return [_with_corners(panel, extra) for panel in blank.panels]
+
+
+def _with_corners(panel: Panel, extra: dict[tuple[str, int], list[FloatArray]]) -> FloatArray:
+    """An outline with those of the corners wanted on its edges that lie between their ends."""
+    rows: list[FloatArray] = []
+    for edge, start in enumerate(panel.polygon):
+        along = panel.polygon[(edge + 1) % len(panel.polygon)] - start
+        square = float(along @ along)
+        found = [
+            (float((corner - start) @ along) / square, corner) for corner in extra.get((panel.name, edge), ())
+        ]
+        margin = _ON_LINE / square**0.5
+        inner = sorted((share, corner.tolist()) for share, corner in found if margin < share < 1.0 - margin)
+        rows += [start, *(np.array(corner) for _, corner in inner)]
+    return np.array(rows)
 
 
 def cut_lines(blank: Blank) -> tuple[FloatArray, ...]:

@@ -6,15 +6,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
+from math import hypot, inf
 from typing import Literal
 
 import numpy as np
 
-from foldwright.base.types import FloatArray
+from foldwright.base.types import BoolArray, FloatArray
 from foldwright.geometry.fold.flat import transforms as folded
 from foldwright.geometry.fold.model import Blank, Face, Mark, Panel
-from foldwright.geometry.fold.rings import face_ring, following
-from foldwright.geometry.transform import apply, inverse
+from foldwright.geometry.fold.rings import face_ring
+from foldwright.geometry.transform import apply
 
 _ON_EDGE = 1e-9
 _MARGIN = 1e-6
@@ -43,41 +44,61 @@ class MarkMiss:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Target:
-    """One face of one folded panel; to_flat: 4x4 from space to the blank frame; depth: w of the face, mm."""
+class _Targets:
+    """Faces of folded panels, m of them.
 
-    panel: Panel
-    face: Face
+    panels, faces: which each is. to_flat (m, 4, 4): from space to the blank frame; depth (m,): w of the
+    face, mm. low, high (m, 2): box round the panel's outline, widened by a hair.
+    """
+
+    panels: tuple[Panel, ...]
+    faces: tuple[Face, ...]
     to_flat: FloatArray
-    depth: float
+    depth: FloatArray
+    low: FloatArray
+    high: FloatArray
+
+    def meet(self, origin: FloatArray, direction: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """How far along a ray (m,) and where in the blank (m, 2) it meets each face's plane.
+
+        NaN for a plane that the ray runs along.
+        """
+        start = self.to_flat[:, :3, :3] @ origin + self.to_flat[:, :3, 3]
+        run = self.to_flat[:, :3, :3] @ direction
+        level = np.abs(run[:, 2]) < 1e-12 * float(np.linalg.norm(direction))
+        along = np.where(level, np.nan, (self.depth - start[:, 2]) / np.where(level, 1.0, run[:, 2]))
+        return along, start[:, :2] + along[:, None] * run[:, :2]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Hit:
-    """Where a ray meets a target's plane: how far along the ray, and where in the blank."""
+    """Where a ray meets a face's plane: how far along it, where in the blank, how far off the panel's box."""
 
-    target: _Target
+    index: int
+    panel: Panel
+    face: Face
     along: float
     point: FloatArray
+    off_box: float
 
     @property
     def off_outline(self) -> float:
         """Signed distance from the panel, its holes left out, mm: + off it."""
-        return self._off(self.target.panel.polygon)
+        return self._off(self.panel.polygon)
 
     @property
     def off_smooth(self) -> float:
         """Signed distance from where the face is whole, mm."""
-        return self._off(face_ring(self.target.panel, self.target.face))
+        return self._off(face_ring(self.panel, self.face))
 
     @property
     def on_part(self) -> bool:
-        """Whether the panel, bevels counted in, is met; a box is asked first, which is quicker."""
-        return not _passes_by(self.target.panel, self.point, self.point) and self.off_outline <= _ON_EDGE
+        """Whether the panel, bevels counted in, is met; its box is asked first, which is quicker."""
+        return self.off_box == 0.0 and self.off_outline <= _ON_EDGE
 
     def _off(self, ring: FloatArray) -> float:
         off = outside(ring, self.point)
-        return max([off, *(-outside(hole, self.point) for hole in self.target.panel.holes)])
+        return max([off, *(-outside(hole, self.point) for hole in self.panel.holes)])
 
 
 def land(
@@ -122,10 +143,8 @@ def land_line(
             found = _choose(hits, middle, direction, name)
             ends = np.stack([start + low * (stop - start), start + high * (stop - start)])
             if isinstance(found, Mark):
-                hit = next(
-                    h for h in hits if h.target.panel.name == found.panel and h.target.face == found.face
-                )
-                points = np.stack([_shadow(hit.target, end, direction) for end in ends])
+                index = next(h.index for h in hits if h.panel.name == found.panel and h.face == found.face)
+                points = np.stack([targets.meet(end, direction)[1][index] for end in ends])
                 pieces.append((Mark(name, found.panel, found.face, points), 0.0))
             else:
                 pieces.append((found, (high - low) * length))
@@ -139,42 +158,37 @@ def station_of(blank: Blank, mark: Mark, transforms: Mapping[str, FloatArray] | 
     return apply(places[mark.panel], np.concatenate([mark.points, depth], axis=1))
 
 
-def _targets(blank: Blank, transforms: Mapping[str, FloatArray] | None, face: Face | None) -> list[_Target]:
+def _targets(blank: Blank, transforms: Mapping[str, FloatArray] | None, face: Face | None) -> _Targets:
     places = folded(blank) if transforms is None else transforms
+    sides = _FACES if face is None else (face,)
+    count = len(sides)
+    matrices = np.stack([places[panel.name] for panel in blank.panels])
+    # the inverse of a rigid motion
+    back = np.zeros_like(matrices)
+    back[:, :3, :3] = np.swapaxes(matrices[:, :3, :3], -1, -2)
+    back[:, :3, 3] = -np.einsum("mij,mj->mi", back[:, :3, :3], matrices[:, :3, 3])
+    back[:, 3, 3] = 1.0
+    boxes = np.array([_box(panel) for panel in blank.panels]).repeat(count, axis=0)
+    depths = [blank.thickness if side == "a" else 0.0 for side in sides]
+    return _Targets(
+        tuple(panel for panel in blank.panels for _ in sides),
+        sides * len(blank.panels),
+        back.repeat(count, axis=0),
+        np.array(depths * len(blank.panels)),
+        boxes[:, :2],
+        boxes[:, 2:],
+    )
+
+
+def _hits(targets: _Targets, origin: FloatArray, direction: FloatArray) -> list[_Hit]:
+    along, points = targets.meet(origin, direction)
+    ahead: BoolArray = along >= -_ON_EDGE  # false for NaN
+    over = np.maximum(np.maximum(targets.low - points, points - targets.high), 0.0)
+    off = np.hypot(over[:, 0], over[:, 1])
     return [
-        _Target(panel, side, to_flat, blank.thickness if side == "a" else 0.0)
-        for panel, to_flat in ((panel, inverse(places[panel.name])) for panel in blank.panels)
-        for side in (_FACES if face is None else (face,))
+        _Hit(i, targets.panels[i], targets.faces[i], float(along[i]), points[i], float(off[i]))
+        for i in np.flatnonzero(ahead).tolist()
     ]
-
-
-def _meet(target: _Target, origin: FloatArray, direction: FloatArray) -> tuple[float, FloatArray] | None:
-    """Parameter along the ray and (2,) in the blank where it meets the target's plane."""
-    start = target.to_flat[:3, :3] @ origin + target.to_flat[:3, 3]
-    run = target.to_flat[:3, :3] @ direction
-    if abs(run[2]) < 1e-12 * float(np.linalg.norm(direction)):
-        return None
-    along = float((target.depth - start[2]) / run[2])
-    point: FloatArray = start[:2] + along * run[:2]
-    return along, point
-
-
-def _shadow(target: _Target, origin: FloatArray, direction: FloatArray) -> FloatArray:
-    """As the point of `_meet`, for a target that the ray is known to meet."""
-    start = target.to_flat[:3, :3] @ origin + target.to_flat[:3, 3]
-    run = target.to_flat[:3, :3] @ direction
-    point: FloatArray = start[:2] + (target.depth - start[2]) / run[2] * run[:2]
-    return point
-
-
-def _hits(targets: list[_Target], origin: FloatArray, direction: FloatArray) -> list[_Hit]:
-    found: list[_Hit] = []
-    for target in targets:
-        met = _meet(target, origin, direction)
-        if met is None or met[0] < -_ON_EDGE:
-            continue
-        found.append(_Hit(target, *met))
-    return found
 
 
 def _choose(hits: list[_Hit], origin: FloatArray, direction: FloatArray, name: str) -> Mark | MarkMiss:
@@ -185,43 +199,42 @@ def _choose(hits: list[_Hit], origin: FloatArray, direction: FloatArray, name: s
         close = [(hit.off_smooth, hit.along, hit) for hit in on_part if hit.along <= nearest + _ONE_PLACE]
         off, _, best = min(close, key=lambda item: (item[0] > _ON_EDGE, item[1]))
         if off <= _ON_EDGE:
-            return Mark(name, best.target.panel.name, best.target.face, best.point[None, :])
+            return Mark(name, best.panel.name, best.face, best.point[None, :])
         return _miss(best, "on a bevel", off, origin, direction, name)
     if not hits:
-        return MarkMiss(name, "off the part", float("inf"), "", "a", origin)
-    best = min(hits, key=lambda hit: hit.off_outline)
-    return _miss(best, "off the part", best.off_outline, origin, direction, name)
+        return MarkMiss(name, "off the part", inf, "", "a", origin)
+    best, least = hits[0], inf
+    for hit in sorted(hits, key=lambda hit: hit.off_box):
+        if hit.off_box > least:  # no outline is nearer than its box
+            break
+        off = hit.off_outline
+        if off < least:
+            best, least = hit, off
+    return _miss(best, "off the part", least, origin, direction, name)
 
 
 def _miss(
     hit: _Hit, reason: Reason, distance: float, origin: FloatArray, direction: FloatArray, name: str
 ) -> MarkMiss:
     place = origin + hit.along * direction
-    return MarkMiss(name, reason, distance, hit.target.panel.name, hit.target.face, place)
+    return MarkMiss(name, reason, distance, hit.panel.name, hit.face, place)
 
 
-def _breaks(targets: list[_Target], start: FloatArray, stop: FloatArray, direction: FloatArray) -> FloatArray:
+def _breaks(targets: _Targets, start: FloatArray, stop: FloatArray, direction: FloatArray) -> FloatArray:
     """Parameters 0…1 of a segment at which its shadow crosses an outline, a smooth ring or a hole."""
-    cuts: list[FloatArray] = [np.array([0.0, 1.0])]
-    for target in targets:
-        first, last = _meet(target, start, direction), _meet(target, stop, direction)
-        if first is None or last is None or _passes_by(target.panel, first[1], last[1]):
-            continue
-        rings = (target.panel.polygon, face_ring(target.panel, target.face), *target.panel.holes)
-        cuts.extend(_crossings(first[1], last[1], ring) for ring in rings)
-    sorted_cuts = np.unique(np.concatenate(cuts))
+    cuts = [0.0, 1.0]
+    first, last = targets.meet(start, direction)[1], targets.meet(stop, direction)[1]
+    beside = (np.maximum(first, last) < targets.low) | (np.minimum(first, last) > targets.high)
+    for i in np.flatnonzero(~beside.any(axis=1) & np.isfinite(first[:, 0])).tolist():
+        panel = targets.panels[i]
+        rings = (panel.polygon, face_ring(panel, targets.faces[i]), *panel.holes)
+        for ring in rings:
+            cuts += _crossings(first[i], last[i], ring)
+    sorted_cuts = np.unique(cuts)
     keep = np.concatenate([[True], np.diff(sorted_cuts) > 1e-12])
     kept: FloatArray = sorted_cuts[keep]
     kept[-1] = 1.0
     return kept
-
-
-def _passes_by(panel: Panel, first: FloatArray, last: FloatArray) -> bool:
-    """Whether a segment keeps clear of the box around a panel's outline: a quick way to leave it out."""
-    low_u, low_v, high_u, high_v = _box(panel)
-    (a, b), (c, d) = first.tolist(), last.tolist()
-    beside = max(a, c) < low_u or min(a, c) > high_u or max(b, d) < low_v or min(b, d) > high_v
-    return bool(beside)
 
 
 @lru_cache(maxsize=256)
@@ -231,19 +244,27 @@ def _box(panel: Panel) -> tuple[float, float, float, float]:
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
-def _crossings(first: FloatArray, last: FloatArray, ring: FloatArray) -> FloatArray:
-    """Parameters in (0, 1) at which the segment first→last crosses the edges of a ring (k, 2)."""
-    run = last - first
-    edge = following(ring) - ring
-    gap = ring - first
-    cross = run[0] * edge[:, 1] - run[1] * edge[:, 0]
-    solvable = np.abs(cross) > 1e-12
-    safe = np.where(solvable, cross, 1.0)
-    along_run = (gap[:, 0] * edge[:, 1] - gap[:, 1] * edge[:, 0]) / safe
-    along_edge = (gap[:, 0] * run[1] - gap[:, 1] * run[0]) / safe
-    within = (along_run > 0.0) & (along_run < 1.0) & (np.abs(along_edge - 0.5) <= 0.5 + 1e-9)
-    crossings: FloatArray = along_run[solvable & within]
-    return crossings
+def _crossings(first: FloatArray, last: FloatArray, ring: FloatArray) -> list[float]:
+    """Parameters in (0, 1) at which the segment first→last crosses the edges of a ring (k, 2).
+
+    Rings are short: plain numbers are quicker than arrays.
+    """
+    (x, y), (to_x, to_y) = first.tolist(), last.tolist()
+    run_x, run_y = to_x - x, to_y - y
+    corners: list[list[float]] = ring.tolist()
+    found = []
+    px, py = corners[-1]
+    for qx, qy in corners:
+        edge_x, edge_y = qx - px, qy - py
+        cross = run_x * edge_y - run_y * edge_x
+        if abs(cross) > 1e-12:
+            gap_x, gap_y = px - x, py - y
+            along_run = (gap_x * edge_y - gap_y * edge_x) / cross
+            along_edge = (gap_x * run_y - gap_y * run_x) / cross
+            if 0.0 < along_run < 1.0 and abs(along_edge - 0.5) <= 0.5 + 1e-9:
+                found.append(along_run)
+        px, py = qx, qy
+    return found
 
 
 def _join(pieces: list[tuple[Mark | MarkMiss, float]]) -> tuple[Mark | MarkMiss, ...]:
@@ -281,13 +302,18 @@ def _without_middle(points: FloatArray, index: int) -> FloatArray:
 
 def outside(ring: FloatArray, point: FloatArray) -> float:
     """Signed distance in mm of a point (2,) from a ring (k, 2): + outside, - inside, either way round."""
-    edge = following(ring) - ring
-    gap = point - ring
-    square = np.einsum("ij,ij->i", edge, edge)
-    share = np.clip(np.einsum("ij,ij->i", gap, edge) / np.where(square > 0.0, square, 1.0), 0.0, 1.0)
-    distance = float(np.hypot(*(gap - share[:, None] * edge).T).min())
-    above = ring[:, 1] > point[1]
-    span = above != (following(ring)[:, 1] > point[1])
-    rise = np.where(span, edge[:, 1], 1.0)
-    right = span & (point[0] < ring[:, 0] + gap[:, 1] / rise * edge[:, 0])
-    return -distance if bool(np.count_nonzero(right) % 2) else distance
+    x, y = point.tolist()
+    corners: list[list[float]] = ring.tolist()
+    least, inside = inf, False
+    px, py = corners[-1]
+    for qx, qy in corners:
+        edge_x, edge_y, gap_x, gap_y = qx - px, qy - py, x - px, y - py
+        square = edge_x * edge_x + edge_y * edge_y
+        share = (gap_x * edge_x + gap_y * edge_y) / square if square > 0.0 else 0.0
+        share = max(0.0, min(share, 1.0))
+        least = min(least, hypot(gap_x - share * edge_x, gap_y - share * edge_y))
+        # crossings of the ray to the right
+        if (py > y) != (qy > y) and x < px + gap_y / edge_y * edge_x:
+            inside = not inside
+        px, py = qx, qy
+    return -least if inside else least

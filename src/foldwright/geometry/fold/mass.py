@@ -65,7 +65,11 @@ def moved(moments: FloatArray, transform: FloatArray) -> FloatArray:
 
 
 def panels_moments(panels: Sequence[Panel], material: Material) -> FloatArray:
-    """Moments (n, 4, 4) of n panels in their blank frame, in one pass."""
+    """Moments (n, 4, 4) of n panels in their blank frame, in one pass.
+
+    What a panel's faces carry beyond the board's paper, or lack of it (`Panel.skin`), lies where the paper
+    lies: on the face, less holes and what the edges lack of that face's paper.
+    """
     rings = [panel.polygon for panel in panels]
     cuts = [[*foam_cut(cut), *skin_cut(cut)] for panel in panels for cut in panel.cuts]
     holes = [(index, hole) for index, panel in enumerate(panels) for hole in panel.holes]
@@ -81,7 +85,17 @@ def panels_moments(panels: Sequence[Panel], material: Material) -> FloatArray:
         gone *= np.sign(gone[..., :1])  # a hole may run either way round
         for column, (index, _) in enumerate(holes):
             sheets[:, index] -= gone[:, column]
-    return _stack(sheets, material)
+    return _stack(sheets, _sheet_weights(panels, material), material.thickness_mm)
+
+
+def _sheet_weights(panels: Sequence[Panel], material: Material) -> FloatArray:
+    """(5, p) g/mm² of every sheet of every panel: three of foam, then the skins of face B and face A."""
+    foam = _WEIGHTS * material.thickness_mm * material.foam_g_mm3
+    weight = np.empty((5, len(panels)))
+    weight[:3] = foam[:, None]
+    skins = np.array([panel.skin for panel in panels], dtype=np.float64).reshape(-1, 2)
+    weight[3:] = material.paper_g_mm2 + skins[:, ::-1].T
+    return weight
 
 
 def _area_moments(points: FloatArray, starts: IntArray) -> FloatArray:
@@ -106,12 +120,10 @@ def _area_moments(points: FloatArray, starts: IntArray) -> FloatArray:
     return np.moveaxis(np.add.reduceat(terms, starts, axis=-1), 0, -1)
 
 
-def _stack(sheets: FloatArray, material: Material) -> FloatArray:
-    """Five sheets (5, p, 6) of area moments made into (p, 4, 4)."""
-    t = material.thickness_mm
-    weight = np.array([*(_WEIGHTS * t * material.foam_g_mm3), material.paper_g_mm2, material.paper_g_mm2])
-    w = _DEPTHS * t
-    plain, first, second = np.tensordot(np.stack([weight, weight * w, weight * w * w]), sheets, 1)
+def _stack(sheets: FloatArray, weight: FloatArray, t: float) -> FloatArray:
+    """Five sheets (5, p, 6) of area moments, (5, p) g/mm² each, made into (p, 4, 4). t: thickness, mm."""
+    w = (_DEPTHS * t)[:, None]
+    plain, first, second = np.einsum("klp,lpm->kpm", np.stack([weight, weight * w, weight * w * w]), sheets)
     result = np.empty((sheets.shape[1], 4, 4))
     result[:, 0, 0], result[:, 1, 1], result[:, 2, 2] = plain[:, 3], plain[:, 5], second[:, 0]
     result[:, 3, 3] = plain[:, 0]

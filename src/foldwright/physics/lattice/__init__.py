@@ -1,8 +1,15 @@
 """Vortex lattice: lifting surfaces in, quadratic forms of force and moment out."""
 
 from foldwright.physics.lattice.quadratic import evaluate, gradient
-from foldwright.physics.lattice.result import COEFFICIENTS, Derivatives, HingeMoment, Lattice, StripLoads
-from foldwright.physics.lattice.solve import solve
+from foldwright.physics.lattice.result import (
+    COEFFICIENTS,
+    Derivatives,
+    HingeMoment,
+    Lattice,
+    Loads,
+    StripLoads,
+)
+from foldwright.physics.lattice.solve import loads, solve
 from foldwright.physics.lattice.surface import Flap, Reference, Shape, Surface, Twist
 
 __all__ = [
@@ -11,6 +18,7 @@ __all__ = [
     "Flap",
     "HingeMoment",
     "Lattice",
+    "Loads",
     "Reference",
     "Shape",
     "StripLoads",
@@ -18,5 +26,6 @@ __all__ = [
     "Twist",
     "evaluate",
     "gradient",
+    "loads",
     "solve",
 ]

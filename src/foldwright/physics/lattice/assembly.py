@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 import numpy as np
 
 from foldwright.base.types import FloatArray
-from foldwright.physics.lattice.kernel import Lines, Source, Work, normal_wash, velocities, work_size
+from foldwright.physics.lattice.kernel import Lines, Own, Source, Work, normal_wash, velocities, work_size
 from foldwright.physics.lattice.panels import Panels, base_incidence, shape_incidence
 from foldwright.physics.lattice.surface import Shape
 
@@ -19,17 +19,67 @@ MOTION_PARITY = (1, 1, -1, -1, 1, -1)
 
 
 @dataclass(frozen=True, slots=True)
+class Row:
+    """Neighbouring surfaces with as many chordwise panels, whose targets are worked on together.
+
+    panels: their panels among all.
+    """
+
+    parts: tuple[Panels, ...]
+    panels: slice
+
+    def controls(self) -> Lines:
+        """Control points."""
+        return Lines(
+            np.concatenate([part.line_yz for part in self.parts]),
+            np.concatenate([part.control_x for part in self.parts]),
+            np.concatenate([part.width for part in self.parts]),
+        )
+
+    def middles(self) -> Lines:
+        """Of every surface the middles of its bound vortices, then of its chordwise bound pieces."""
+        return Lines(
+            np.concatenate([yz for part in self.parts for yz in (part.line_yz, part.node_yz)]),
+            np.concatenate([x for part in self.parts for x in (part.bound_x, part.leg_x)]),
+            np.concatenate([w for part in self.parts for w in (part.width, part.width[:1], part.width)]),
+        )
+
+    def owned(self, source: Panels, middles: bool) -> Own:
+        """Which of the lines belong to a surface, and which run through its own bound vortices."""
+        mine, strips = [], []
+        for part in self.parts:
+            n = part.surface.n_span
+            count = 2 * n + 1 if middles else n
+            strip = np.full(count, -1)
+            if middles and part is source:
+                strip[:n] = np.arange(n)
+            mine.append(np.full(count, part is source))
+            strips.append(strip)
+        return Own(np.concatenate(mine), np.concatenate(strips))
+
+
+def _rows(parts: tuple[Panels, ...], slices: tuple[slice, ...]) -> tuple[Row, ...]:
+    """Runs of surfaces with the same count of chordwise panels."""
+    return tuple(
+        Row(tuple(parts[i] for i in run), slice(slices[run[0]].start, slices[run[-1]].stop))
+        for _, group in groupby(range(len(parts)), key=lambda i: parts[i].surface.n_chord)
+        for run in [list(group)]
+    )
+
+
+@dataclass(frozen=True, slots=True)
 class System:
     """Everything that the solution and the forces need; panels of all surfaces one after the other.
 
-    parts, sources: surfaces, mirrored ones first; slices: their panels. mirrored: count of panels that
-    have a left twin. states: names; parity: (m,) of ±1. point: the point the rates turn about.
+    parts, sources: surfaces, mirrored ones first; slices: their panels; rows: runs of them. mirrored: count
+    of panels that have a left twin. states: names; parity: (m,) of ±1. point: the point the rates turn about.
     incidence: (P, m) incidence of every panel per unit of every state (zero for α, β and the rates).
     """
 
     parts: tuple[Panels, ...]
     sources: tuple[Source, ...]
     slices: tuple[slice, ...]
+    rows: tuple[Row, ...]
     mirrored: int
     states: tuple[str, ...]
     parity: FloatArray
@@ -57,6 +107,7 @@ def system(parts: tuple[Panels, ...], shapes: tuple[Shape, ...], point: FloatArr
         ordered,
         tuple(Source.of(part) for part in ordered),
         slices,
+        _rows(ordered, slices),
         sum(part.n for part in ordered if part.surface.symmetric),
         states,
         parity,
@@ -123,17 +174,18 @@ def _influence(state: System) -> tuple[FloatArray, FloatArray]:
     size = state.slices[-1].stop
     like, unlike = np.empty((size, size)), np.empty((size, size))
     table = np.empty(2 * size * size)
-    for target, rows in zip(state.parts, state.slices, strict=True):
-        right = Lines(target.line_yz, target.control_x)
-        both, turned = right.with_image(), np.concatenate((target.normal, target.normal * (-1.0, 1.0)))
+    for row in state.rows:
+        right, normal = row.controls(), np.concatenate([part.normal for part in row.parts])
+        both, turned = right.with_image(), np.concatenate((normal, normal * (-1.0, 1.0)))
+        count, rows = right.x.size, row.panels
         for part, source, cols in zip(state.parts, state.sources, state.slices, strict=True):
-            same = part is target
-            wash = table[: 2 * target.n * part.n].reshape(2, target.n, part.n)
+            wash = table[: 2 * count * part.n].reshape(2, count, part.n)
+            own = row.owned(part, middles=False)
             if not part.surface.symmetric:
-                normal_wash(right, target.normal, source, same, state.work, wash[0])
+                normal_wash(right, normal, source, own, state.work, wash[0])
                 like[rows, cols] = unlike[rows, cols] = wash[0]
                 continue
-            normal_wash(both, turned, source, same, state.work, wash.reshape(-1, part.n))
+            normal_wash(both, turned, source, own.with_image(), state.work, wash.reshape(-1, part.n))
             np.add(wash[0], wash[1], out=like[rows, cols])
             np.subtract(wash[0], wash[1], out=unlike[rows, cols])
     return like, unlike
@@ -149,23 +201,19 @@ def trailing(part: Panels, strength: FloatArray) -> FloatArray:
     return legs.reshape(-1, m)
 
 
-def induced(state: System, strength: FloatArray, target: Panels) -> FloatArray:
-    """(3, targets, m) velocity/V that all vortices, left and right, induce on a surface's own pieces.
+def induced(state: System, strength: FloatArray, row: Row) -> FloatArray:
+    """(3, targets, m) velocity/V that all vortices, left and right, induce on the pieces of a row's surfaces.
 
-    Targets: middles of the bound vortices, then of the chordwise bound pieces.
+    Targets of every surface: middles of the bound vortices, then of the chordwise bound pieces.
     """
-    right = Lines(
-        np.concatenate((target.line_yz, target.node_yz)), np.concatenate((target.bound_x, target.leg_x))
-    )
+    right = row.middles()
     both, count = right.with_image(), right.x.size
     total = np.zeros((3, count, strength.shape[1]))
     flip = np.array([1.0, -1.0, 1.0])[:, None, None] * state.parity
     for part, source, cols in zip(state.parts, state.sources, state.slices, strict=True):
-        same = part is target
-        lines = both if part.surface.symmetric else right
-        trail = trailing(part, strength[cols])
-        own = part.surface.n_span if same else 0
-        flow = velocities(lines, source, strength[cols], trail, same, own, state.work)
+        own = row.owned(part, middles=True)
+        lines, mine = (both, own.with_image()) if part.surface.symmetric else (right, own)
+        flow = velocities(lines, source, strength[cols], trailing(part, strength[cols]), mine, state.work)
         total += flow[:, :count]
         if part.surface.symmetric:
             total += flip * flow[:, count:]

@@ -8,7 +8,7 @@ import numpy as np
 
 from foldwright.base.types import FloatArray
 from foldwright.physics.lattice.assembly import System, induced, onset, trailing
-from foldwright.physics.lattice.kernel import WAKE_CORE
+from foldwright.physics.lattice.kernel import WAKE_CORE, Source, softened
 from foldwright.physics.lattice.panels import Panels
 from foldwright.physics.lattice.surface import Reference
 
@@ -32,7 +32,7 @@ class Pieces:
 
 def pieces(state: System, strength: FloatArray) -> Pieces:
     """Bound pieces and chordwise bound pieces (from each bound vortex to the next or the trailing edge)."""
-    points, vectors, amounts, flows, weights = [], [], [], [], []
+    points, vectors, amounts, weights = [], [], [], []
     for part, source, cols in zip(state.parts, state.sources, state.slices, strict=True):
         c, own = part.surface.n_chord, strength[cols]
         bound = np.stack((source.d_x, *(np.repeat(source.d_yz[:, axis], c) for axis in (0, 1))))
@@ -41,11 +41,12 @@ def pieces(state: System, strength: FloatArray) -> Pieces:
         vectors += [bound, np.stack((length, np.zeros_like(length), np.zeros_like(length)))]
         shed = trailing(part, own).reshape(-1, c, own.shape[1])
         amounts += [own, np.cumsum(shed, axis=1).reshape(-1, own.shape[1])]
-        flows.append(induced(state, strength, part))
         twice = 2.0 if part.surface.symmetric else 1.0
         weights.append(np.full(part.n + length.size, twice))
     where = np.concatenate(points, axis=1)
-    flow = np.concatenate(flows, axis=1) + onset(where, state.point, strength.shape[1])
+    flow = np.concatenate([induced(state, strength, row) for row in state.rows], axis=1) + onset(
+        where, state.point, strength.shape[1]
+    )
     return Pieces(
         where, np.concatenate(vectors, axis=1), np.concatenate(amounts), flow, np.concatenate(weights)
     )
@@ -121,32 +122,43 @@ def strip_sum(part: Panels, strength: FloatArray) -> FloatArray:
 
 def _far_wash(state: System) -> tuple[FloatArray, FloatArray]:
     """(strips, strips) normal velocity far behind of right-hand strips and of their mirror images."""
+    yz = np.concatenate([part.line_yz for part in state.parts])
+    normal = np.concatenate([part.normal for part in state.parts])
+    count, flip = yz.shape[0], np.array([-1.0, 1.0])
+    both, turned = np.concatenate((yz, yz * flip)), np.concatenate((normal, normal * flip))
     near, far = [], []
-    for target in state.parts:
-        row_near, row_far = [], []
-        for source in state.parts:
-            core = _core(target, source)
-            row_near.append(_far_block(target.line_yz, target.normal, source, core))
-            flip = np.array([-1.0, 1.0])
-            image = _far_block(target.line_yz * flip, target.normal * flip, source, core)
-            row_far.append(image if source.surface.symmetric else np.zeros_like(image))
-        near.append(np.concatenate(row_near, axis=1))
-        far.append(np.concatenate(row_far, axis=1))
-    return np.concatenate(near), np.concatenate(far)
+    for source, lines in zip(state.parts, state.sources, strict=True):
+        core = np.concatenate([_core(target, source, lines) for target in state.parts])
+        mirrored = source.surface.symmetric
+        block = (
+            _far_block(both, turned, lines, np.concatenate((core, core)))
+            if mirrored
+            else _far_block(yz, normal, lines, core)
+        )
+        near.append(block[:count])
+        far.append(block[count:] if mirrored else np.zeros_like(block))
+    return np.concatenate(near, axis=1), np.concatenate(far, axis=1)
 
 
-def _core(target: Panels, source: Panels) -> FloatArray:
-    """(strips,) core radius for a wake crossing another one that is shed wholly ahead or behind."""
-    apart = np.max(source.te) <= np.min(target.node_le) or np.max(target.te) <= np.min(source.node_le)
-    width = np.concatenate((source.width[:1], source.width))
-    return np.asarray(WAKE_CORE * width if apart and target is not source else np.zeros_like(width))
+def _core(target: Panels, source: Panels, lines: Source) -> FloatArray:
+    """(targets, strips + 1) core radius for a wake that crosses one shed wholly ahead or behind."""
+    apart = np.max(lines.te) <= np.min(target.node_le) or np.max(target.te) <= np.min(source.node_le)
+    widest = np.maximum(lines.width, target.width[:, None])
+    return np.asarray(WAKE_CORE * widest if apart and target is not source else np.zeros_like(widest))
 
 
-def _far_block(yz: FloatArray, normal: FloatArray, source: Panels, core: FloatArray) -> FloatArray:
+def _far_block(yz: FloatArray, normal: FloatArray, lines: Source, core: FloatArray) -> FloatArray:
     """(targets, strips) normal velocity per unit strip circulation of straight vortices along x."""
-    y = yz[:, :1] - source.node_yz[:, 0]
-    z = yz[:, 1:] - source.node_yz[:, 1]
-    square = y**2 + z**2 + core**2
-    touching = square < 1e-10 * np.min(source.width) ** 2
-    wash = (normal[:, 1:] * y - normal[:, :1] * z) / np.where(touching, np.inf, square)
+    y = yz[:, :1] - lines.yz[:, 0]
+    z = yz[:, 1:] - lines.yz[:, 1]
+    square = y**2 + z**2
+    # a vortex through the target itself gives no velocity there
+    square[square < 1e-10 * np.min(lines.width) ** 2] = np.inf
+    soft = core > 0.0
+    inverse = 1.0 / square
+    if np.any(soft):
+        height = lines.normal[:, 0] * y + lines.normal[:, 1] * z
+        plain = np.where(np.isinf(square), 0.0, square)
+        inverse[soft] = softened(plain[soft], core[soft], height[soft])
+    wash = (normal[:, 1:] * y - normal[:, :1] * z) * inverse
     return np.asarray(np.diff(wash, axis=1) / (2.0 * np.pi))

@@ -36,6 +36,16 @@ class StripLoads:
 
 
 @dataclass(frozen=True, slots=True)
+class Loads:
+    """Strip loads of all surfaces and nothing else; fields as in `Lattice`."""
+
+    states: tuple[str, ...]
+    parity: FloatArray
+    reference: Reference
+    strips: tuple[StripLoads, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class HingeMoment:
     """Hinge moment coefficient of one right-hand flap, linear in the state: row @ u.
 

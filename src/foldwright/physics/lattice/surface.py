@@ -31,8 +31,8 @@ class Surface:
     n_chord, n_span: panels along the chord and along the right half.
     root_inset, tip_inset: distance of the first and last vortex line inside the ends, in panel widths.
         None means: a quarter at every free end, none at a root on the plane of symmetry. Both ends of
-        a fin are free. Give 0 where a surface continues with the same chord and n_chord into another one
-        (wing tip and a full-chord tip fin).
+        a fin are free. Give 0 where a surface stands on another one or continues into it (the foot of a
+        fin; a wing tip with a fin on it).
     lines: fractions of the half span, rising, where a vortex line must stand, uniform panels between them.
         `solve` adds one wherever another surface stands on or crosses this one (see `joints`).
 
