@@ -11,6 +11,7 @@ from foldwright.airframe.bench import Bench, Bought
 from foldwright.airframe.model import Board, PartBuild
 from foldwright.base.types import FloatArray
 from foldwright.design.plates import Plate
+from foldwright.design.tails import VTail
 from foldwright.design.wings import PlateWing
 from foldwright.geometry.fold.edges import fold_sides
 from foldwright.geometry.fold.flat import SpaceFold, transforms, unfold
@@ -38,6 +39,16 @@ def plate_wing(**changes: Any) -> PlateWing:
         "kind": "plate_wing", "id": "wing", "x_mm": 100.0, "z_mm": 20.0, "span_mm": 800.0, "chord_mm": 180.0,
     }  # fmt: skip
     return PlateWing.model_validate(data | changes)
+
+
+def v_tail(**changes: Any) -> VTail:
+    """A V of two panels of 180 mm at 35 degrees with ruddervators to the tip."""
+    control = {"id": "ruddervator", "chord_mm": 35.0, "inner_mm": 15.0, "outer_mm": 180.0}
+    data: dict[str, Any] = {
+        "kind": "v_tail", "id": "tail", "x_mm": 600.0, "z_mm": 30.0, "root_mm": 110.0, "tip_mm": 80.0,
+        "length_mm": 180.0, "tip_aft_mm": 25.0, "control": (control,),
+    }  # fmt: skip
+    return VTail.model_validate(data | changes)
 
 
 def random_wing(rng: np.random.Generator) -> PlateWing:
@@ -138,6 +149,24 @@ def random_fin(rng: np.random.Generator) -> Plate:
             control["horn"] = {"length_mm": 0.15 * height, "ahead_mm": 0.15 * tip}
         data["control"] = (control,)
     return Plate.model_validate(data)
+
+
+def random_v_tail(rng: np.random.Generator) -> VTail:
+    """A V-tail of any angle, of one or two blanks."""
+    root, length = float(rng.uniform(70.0, 200.0)), float(rng.uniform(90.0, 350.0))
+    tip = root * float(rng.uniform(0.5, 1.0))
+    control = {
+        "id": "ruddervator", "chord_mm": 0.35 * tip, "inner_mm": float(rng.uniform(0.0, 0.2)) * length,
+        "outer_mm": length, "outer_chord_mm": float(rng.uniform(0.25, 0.4)) * tip,
+    }  # fmt: skip
+    return v_tail(
+        root_mm=root, tip_mm=tip, length_mm=length, tip_aft_mm=float(rng.uniform(-0.1, 0.5)) * root,
+        angle_deg=float(rng.uniform(20.0, 55.0)), incidence_deg=float(rng.uniform(-4.0, 4.0)),
+        joint=str(rng.choice(["one", "two"])), control=(control,),
+    )  # fmt: skip
+
+
+# --- checks -------------------------------------------------------------------------------------------------
 
 
 def corners(blank: Blank, w: float = 0.0, live: dict[str, float] | None = None) -> dict[str, FloatArray]:

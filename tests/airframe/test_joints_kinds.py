@@ -229,6 +229,24 @@ def test_a_fin_turned_upside_down_hangs_under_a_wing(mirrored: bool) -> None:
     assert (le.max(), le.min()) == pytest.approx((25.0, -65.0), abs=0.01)
 
 
+def test_a_v_tail_on_a_sheet() -> None:
+    tail = part("v_tail", x_mm=430.0, z_mm=12.0, root_mm=90.0, tip_mm=60.0, length_mm=150.0)
+    one, body, done = joined("saddle", tail, sheet())
+    assert done.findings == ()
+    assert shared(one, body) == 0.0
+    one, body, done = joined("saddle", tail, box())
+    assert done.findings == ()
+    assert shared(one, body) == 0.0
+
+
+@pytest.mark.parametrize(("z", "fine"), [(4.0, True), (-9.0, True), (0.0, False)])
+def test_a_tailplane_on_a_boom(z: float, fine: bool) -> None:
+    """A boom 8 mm high at z = 0: on it at 4, under it at -9, not in it."""
+    boom = part("stick", id="boom", stock="square-8", from_mm=250.0, to_mm=520.0, z_mm=0.0)
+    _, _, done = joined("clamp", tailplane(z_mm=z), boom)
+    assert [f.code for f in done.findings] == ([] if fine else ["G176"])
+
+
 def test_a_doubler_inside_a_body() -> None:
     ring = ((0, -20), (100, -20), (100, 20), (0, 20))
     plate = part("plate", x_mm=40.0, y_mm=20.0, z_mm=0.0, polygon_mm=ring, mirrored=True, lifting=False)

@@ -25,6 +25,7 @@ from foldwright.design.common import PartModel
 from foldwright.design.finish import SurfaceWork, Tell
 from foldwright.design.joints import BandOn, Clamp, JointModel, Patch, Saddle, SlotTab, Through
 from foldwright.design.plates import Cutout, DrawnMark, FoldLine, Plate, TaperForm
+from foldwright.design.tails import VTail
 from foldwright.design.wings import (
     BalanceHorn,
     Bay,
@@ -46,7 +47,7 @@ from foldwright.design.wings import (
 )
 
 Part = Annotated[
-    FoldedWing | PlateWing | Box | ProfileBody | Stick | Plate,
+    FoldedWing | PlateWing | Box | ProfileBody | Stick | Plate | VTail,
     Field(discriminator="kind"),
 ]
 
