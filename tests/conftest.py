@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import os
-
 from hypothesis import HealthCheck, settings
 
-# "steady" draws the same examples on every machine, so a failure seen once is seen always.
-# "search" draws new ones: HYPOTHESIS_PROFILE=search pytest tests/geometry
+from tests.examples import TIMES, examples
+
+# Every run draws the same examples on every machine, so a failure seen once is seen always;
+# FOLDWRIGHT_EXAMPLES_TIMES=10 pytest tests/geometry draws ten times as many, and new ones.
 settings.register_profile(
-    "steady",
-    derandomize=True,
+    "ours",
+    derandomize=TIMES == 1,
+    max_examples=examples(100),
     deadline=None,
     database=None,
     print_blob=True,
     suppress_health_check=[HealthCheck.too_slow],
 )
-settings.register_profile("search", deadline=None, max_examples=1000, print_blob=True)
-settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
+settings.load_profile("ours")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from typing import Any
 
 import numpy as np
@@ -13,7 +12,7 @@ from foldwright.geometry.fold.mass import Material
 
 
 def board(thickness: float = 5.0, radius: float = 0.0) -> Board:
-    return Board(thickness, Material(thickness, 3.3e-5, 1e-4), 5.0, radius, thickness, 0.5)
+    return Board(thickness, Material(thickness, 3.3e-5, 1e-4), radius, thickness, 0.5)
 
 
 def station(x: float, width: float, bottom: float, top: float) -> dict[str, float]:
@@ -107,11 +106,6 @@ def _onward(
         bottom + float(rng.uniform(-0.04, 0.12)) * run,
         top + float(rng.uniform(-0.08, 0.08)) * run,
     )
-
-
-def examples(count: int) -> int:
-    """Examples of a property test; FOLDWRIGHT_EXAMPLES_TIMES=10 pytest … draws ten times as many."""
-    return count * int(os.environ.get("FOLDWRIGHT_EXAMPLES_TIMES", "1"))
 
 
 def any_box(rng: np.random.Generator) -> tuple[Box, Board, float]:

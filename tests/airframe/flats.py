@@ -29,7 +29,7 @@ OTHER = {"right": "left", "left": "right"}
 
 def bench(t: float = 5.0, *, spar: float = 3.0) -> Bench:
     """Foam alone (its papers are tested with the fold geometry), a round carbon spar for the wing."""
-    board = Board(t, Material(t, 3.0e-5, 0.0), 4.0, 0.0, t, 0.5)
+    board = Board(t, Material(t, 3.0e-5, 0.0), 0.0, t, 0.5)
     return Bench(board, (("wing", Bought(spar, spar, 14.0, "carbon", "rod")),), 0.0)
 
 

@@ -12,7 +12,7 @@ from foldwright.geometry.fold.mass import Material
 def board(t: float = 5.0, **changes: float) -> Board:
     """A board of 400 g/m², papers of 100 g/m² each."""
     material = Material(t, 200e-6 / t, 100e-6)
-    values = {"sd_pct": 4.0, "radius": 0.0, "crush_width": 5.0, "squeeze_share": 0.5} | changes
+    values = {"radius": 0.0, "crush_width": 5.0, "squeeze_share": 0.5} | changes
     return Board(t, material, **values)
 
 

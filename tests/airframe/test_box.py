@@ -281,11 +281,18 @@ def test_decks_rest_where_they_should() -> None:
 
 def test_a_hole_lies_where_it_is_asked_for() -> None:
     hole = {"y_mm": 4.0, "z_mm": -6.0, "width_mm": 12.0}
-    for role in ("former", "tail", "motor"):
-        part = box(former=({"id": "one", "x_mm": 150, "role": role, "hole": (hole,)},), deck=())
+    for role, x, aft in (
+        ("former", 150, False),
+        ("tail", 150, True),
+        ("motor", 150, False),
+        ("motor", 300, True),
+    ):
+        part = box(former=({"id": "one", "x_mm": x, "role": role, "hole": (hole,)},), deck=())
         blank = blank_of(build_box(part, board(), -0.08), "one")
         ring = blank.panels[0].holes[0]
-        forward = 0.0 if role in {"tail", "motor"} else blank.thickness
+        # face A is outside: a motor in front stands on the forward face, one behind on the aft one
+        assert (blank.placement[0, 2] > 0.0) == aft
+        forward = 0.0 if aft else blank.thickness
         centre = apply(blank.placement, np.array([*ring.mean(axis=0), forward]))
         assert centre[1:] == pytest.approx([4.0, -6.0], abs=1e-9)
         radius = np.hypot(*(ring - ring.mean(axis=0)).T)

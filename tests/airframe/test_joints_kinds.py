@@ -23,6 +23,7 @@ from foldwright.base.messages import words
 from foldwright.design.parts import Joint, Part
 from tests.airframe.joints import T, corners, shared
 from tests.airframe.parts import board
+from tests.examples import examples
 
 PARTS: TypeAdapter[Any] = TypeAdapter(Part)
 JOINTS: TypeAdapter[Any] = TypeAdapter(Joint)
@@ -290,7 +291,7 @@ def random_wings(draw: st.DrawFn) -> tuple[Any, PartBuild, float, float, float]:
     return made, build, span / 2.0, keys["x_mm"] + aft, tip
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40))
 @given(random_wings(), st.floats(0.5, 0.92), st.floats(-15.0, 25.0), st.floats(0.0, 0.4))
 def test_fins_on_random_wings(
     wing: tuple[Any, PartBuild, float, float, float], out: float, lean: float, clearance: float
@@ -313,7 +314,7 @@ def test_fins_on_random_wings(
         assert shared(one, other) < 1.0
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40))
 @given(random_wings(), st.sampled_from(["saddle", "through"]), st.booleans(), st.floats(0.0, 0.5))
 def test_random_wings_in_bodies(
     wing: tuple[Any, PartBuild, float, float, float], kind: str, flat: bool, clearance: float

@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
+from foldwright.airframe.area_glue import AREA_GLUE_G_M2
 from foldwright.airframe.bench import Bench, Bought
-from foldwright.airframe.flat_extras import AREA_GLUE_G_M2
 from foldwright.airframe.flat_wing import build_plate_wing
 from foldwright.airframe.marking import place_marks
 from foldwright.airframe.model import Airframe, PartBuild, Placed, Thrust
@@ -35,6 +35,7 @@ from tests.airframe.flats import (
     round_trip,
 )
 from tests.airframe.solids import overlaps
+from tests.examples import examples
 from tests.strategies import seeds
 
 TAPER = {"chord_mm": 120.0, "aft_mm": 20.0}
@@ -450,7 +451,9 @@ def test_keys_that_do_not_go_together(rows: str, code: str, where: str) -> None:
 # --- at random ----------------------------------------------------------------------------------------------
 
 
-@settings(max_examples=2000)
+@pytest.mark.slow
+@pytest.mark.no_cover
+@settings(max_examples=examples(2000))
 @given(seeds())
 def test_random_plate_wings_unfold_and_fold_again(rng: np.random.Generator) -> None:
     made = build_plate_wing(random_wing(rng), bench(float(rng.uniform(3.0, 6.0)), spar=2.0))
@@ -461,7 +464,7 @@ def test_random_plate_wings_unfold_and_fold_again(rng: np.random.Generator) -> N
     assert bool(made.blanks) != any(found.verdict == "no-go" for found in made.findings)
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples(150))
 @given(seeds())
 def test_random_plate_wings_are_their_own_mirror_image_and_weigh_what_a_mesh_does(
     rng: np.random.Generator,
@@ -474,7 +477,7 @@ def test_random_plate_wings_are_their_own_mirror_image_and_weigh_what_a_mesh_doe
         assert mass_error(blank, used.board.material) <= 1e-9
 
 
-@settings(max_examples=250)
+@settings(max_examples=examples(150))
 @given(seeds())
 def test_random_plate_wings_lie_in_no_panel_of_their_own(rng: np.random.Generator) -> None:
     made = build_plate_wing(random_wing(rng), bench(float(rng.uniform(3.0, 6.0)), spar=2.0))
@@ -483,7 +486,7 @@ def test_random_plate_wings_lie_in_no_panel_of_their_own(rng: np.random.Generato
         assert check_blank(blank, FoldRules(), path=False) == ()
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples(300))
 @given(seeds())
 def test_controls_of_random_plate_wings_lie_where_asked(rng: np.random.Generator) -> None:
     part = random_wing(rng)

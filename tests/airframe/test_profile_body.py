@@ -10,9 +10,10 @@ import shapely
 import trimesh
 from hypothesis import given, settings
 
+from foldwright.airframe.area_glue import AREA_GLUE_G_M2
 from foldwright.airframe.bench import Bench
 from foldwright.airframe.model import PartBuild
-from foldwright.airframe.profile_body import GLUE_G_M2, build_profile_body
+from foldwright.airframe.profile_body import build_profile_body
 from foldwright.base.finding import Finding
 from foldwright.base.messages import words
 from foldwright.base.types import FloatArray
@@ -22,8 +23,9 @@ from foldwright.geometry.fold.marks import MarkMiss, land_line, station_of
 from foldwright.geometry.fold.mass import Material, mass_properties, panels_moments
 from foldwright.geometry.fold.model import Blank
 from foldwright.geometry.transform import apply
-from tests.airframe.boxes import board, examples
+from tests.airframe.boxes import board
 from tests.airframe.solids import mesh, overlaps
+from tests.examples import examples
 from tests.strategies import seeds
 
 OUTLINE = ((0, -20), (0, 20), (120, 35), (260, 30), (560, 25), (560, 0), (200, -40))
@@ -88,7 +90,7 @@ def test_glue_between_the_boards() -> None:
     for item, side in zip(build.masses, (1.0, -1.0), strict=True):
         props = mass_properties(item.moments)
         assert item.group == "joint"
-        assert props.mass == pytest.approx(GLUE_G_M2 * 1e-6 * area, rel=1e-9)
+        assert props.mass == pytest.approx(AREA_GLUE_G_M2 * 1e-6 * area, rel=1e-9)
         assert props.cg[1] == pytest.approx(side * 2.5)
         assert props.cg[0] == pytest.approx(120 / 3 * (40 + 2 * 67) / (40 + 67))  # of a trapezium
 
@@ -107,7 +109,7 @@ def test_openings_go_through_all_boards() -> None:
     assert gap.centre == pytest.approx([100.0, 2.5, 0.0])
     assert gap.normal == pytest.approx([0.0, 1.0, 0.0])
     assert sum(float(item.moments[3, 3]) for item in build.masses) == pytest.approx(
-        2 * GLUE_G_M2 * 1e-6 * (sum_of(build.blanks[1]) - 600.0), rel=1e-9
+        2 * AREA_GLUE_G_M2 * 1e-6 * (sum_of(build.blanks[1]) - 600.0), rel=1e-9
     )
 
 
@@ -179,7 +181,7 @@ def test_an_opening_off_the_sheet_and_at_its_edge() -> None:
     assert (near.code, near.verdict) == ("G142", "no-go")  # its rim touches the edge
 
 
-@settings(max_examples=examples(400))
+@settings(max_examples=examples(150))
 @given(seeds())
 def test_flat_bodies_at_random(rng: np.random.Generator) -> None:
     """Masses against a mesh library, no overlap, every corner where the outline says."""

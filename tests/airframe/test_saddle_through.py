@@ -20,6 +20,7 @@ from foldwright.design.parts import Through
 from tests.airframe.boxes import box, station
 from tests.airframe.joints import bench, halves, profile, shared
 from tests.airframe.parts import board, wing
+from tests.examples import examples
 
 ROWS = (station(0, 56, -30, 40), station(250, 56, -30, 40))
 
@@ -159,7 +160,7 @@ def test_what_is_shown_and_told() -> None:
     assert done.shown.glued
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40))
 @given(
     x=st.floats(-40.0, 220.0),
     z=st.floats(-45.0, 45.0),

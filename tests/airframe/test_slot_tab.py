@@ -25,6 +25,7 @@ from foldwright.geometry.fold.model import EdgeCut, Fold, Panel
 from tests.airframe import boxes
 from tests.airframe.joints import T, bench, corners, level, shared, sideways, standing, tilted
 from tests.airframe.parts import board, wing
+from tests.examples import examples
 
 
 def joint(second: str = "tail", **changes: object) -> SlotTab:
@@ -185,7 +186,7 @@ def test_twin_fins_at_swept_tips() -> None:
     assert len(other.blanks[0].panels[0].holes) == 2
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 @given(
     lean=st.floats(-35.0, 35.0),
     about_x=st.floats(-8.0, 8.0),
@@ -219,7 +220,7 @@ def test_a_fin_never_cuts_into_what_it_stands_on(
         assert words(found).cure
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25))
 @given(
     x=st.floats(295.0, 312.0),
     y=st.floats(60.0, 314.0),

@@ -15,7 +15,8 @@ from foldwright.airframe.stick import build_stick
 from foldwright.base.messages import catalogue, words
 from foldwright.design.parts import Stick
 from foldwright.geometry.fold.mass import mass_properties
-from tests.airframe.boxes import board, examples
+from tests.airframe.boxes import board
+from tests.examples import examples
 from tests.strategies import seeds
 
 TUBE = Bought(8.0, 6.0, 14.0, "carbon", "tube")

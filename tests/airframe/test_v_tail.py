@@ -37,6 +37,7 @@ from tests.airframe.flats import (
     v_tail,
 )
 from tests.airframe.solids import overlaps
+from tests.examples import examples
 from tests.strategies import seeds
 from tests.world import EXAMPLES, evaluated, workshop
 
@@ -188,7 +189,7 @@ def test_it_reaches_mass_lattice_sheets_readback_and_picture() -> None:
     assert check_files(files).holds
 
 
-@settings(max_examples=250)
+@settings(max_examples=examples(150))
 @given(seeds())
 def test_random_v_tails(rng: np.random.Generator) -> None:
     """Round trip, mirror image, mass against a mesh library, no overlap, every check of a blank."""

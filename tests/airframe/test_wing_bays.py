@@ -325,7 +325,10 @@ def test_washout_leaves_the_flat_parts_alone_and_asks_for_a_block() -> None:
             assert np.array_equal(panel.polygon, twin.polygon)
     (note,) = turned.notes
     assert note.code == "G113"
-    assert note.params["block"] == pytest.approx(154.0 * sin(radians(3.0)), abs=0.05)
+    # first principles: the level trailing part lies a board (5 mm) over the strip's under face
+    assert note.params["step"] == pytest.approx(5.0)
+    block = 154.0 * sin(radians(3.0)) + 5.0 * cos(radians(3.0))
+    assert note.params["block"] == pytest.approx(block, abs=0.05)
     assert note.params["edge"] == "trailing"
 
 

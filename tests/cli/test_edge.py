@@ -82,7 +82,10 @@ def test_closed_streams_leave_the_exit_code() -> None:
 def test_an_interruption_leaves_130_one_line_and_nothing_half_done(tmp_path: Path) -> None:
     out = tmp_path / "out"
     command = program("plans", DESIGN, "--workshop", SCHOOL, "--out", out)
+    # what was started in the background ignores interruptions, and so does all that it starts
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as child:
+        signal.signal(signal.SIGINT, before)
         assert child.stderr is not None
         first = child.stderr.readline()
         child.send_signal(signal.SIGINT)

@@ -12,6 +12,7 @@ from foldwright.design.load import Loaded, built_in_stock, load_design, load_tex
 from foldwright.design.resolve import fit
 from foldwright.design.schema import Kind
 from tests.design.samples import MARRAM, SMALL, WORKSHOP, spoken
+from tests.examples import examples
 
 KINDS: list[Kind] = ["design", "workshop", "stock"]
 ODD = st.one_of(
@@ -69,7 +70,7 @@ def mutated(draw: st.DrawFn, text: str) -> str:
     return tomlkit.dumps(table)
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(mutated(SMALL))
 def test_mutated_designs(text: str) -> None:
     loaded = load_design(text.encode("utf-8", "surrogatepass"), stock=built_in_stock())
@@ -78,26 +79,26 @@ def test_mutated_designs(text: str) -> None:
         assert fit(loaded.value, None, built_in_stock()).value is not None
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(mutated(WORKSHOP))
 def test_mutated_workshops(text: str) -> None:
     _sound(load_text(text, "workshop", stock=built_in_stock()))
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(st.integers(0, len(MARRAM)), st.integers(0, 40), st.text(max_size=20), st.sampled_from(KINDS))
 def test_text_cut_and_pasted(at: int, length: int, new: str, kind: Kind) -> None:
     _sound(load_text(MARRAM[:at] + new + MARRAM[at + length :], kind, stock=built_in_stock()))
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(st.binary(max_size=300), st.sampled_from(KINDS))
 def test_random_bytes(data: bytes, kind: Kind) -> None:
     _sound(load_text(data.decode("utf-8", "surrogateescape"), kind))
     _sound(load_design(data))
 
 
-@settings(max_examples=200)
+@settings(max_examples=examples(200))
 @given(st.text(alphabet="[]{}=\"'.,#\\\n ab1_-+:eE", max_size=80), st.sampled_from(KINDS))
 def test_random_punctuation(text: str, kind: Kind) -> None:
     _sound(load_text(text, kind))

@@ -77,7 +77,7 @@ def airframe(
     thrust: Thrust | None = None,
 ) -> Airframe:
     """The aeroplane: 280 g without its battery unless other masses are given."""
-    board = Board(5.0, Material(5.0, 3e-5, 1e-4), 6.0, 2.0, 8.0, 0.5)
+    board = Board(5.0, Material(5.0, 3e-5, 1e-4), 2.0, 8.0, 0.5)
     default = (
         MassItem("wing/main", "board", point_moments(np.array([200.0, 0.0, 30.0]), 150.0)),
         mass("motor", 80.0, 300.0),

@@ -19,7 +19,7 @@ from foldwright.flight.balance import Balance, balance
 from foldwright.flight.lift import Lift, Samples, derivatives, lift
 from foldwright.flight.planform import crowded, placed, surfaces
 from foldwright.flight.thrust_line import thrust_line
-from foldwright.flight.trim import Condition, span_share, static_thrust, stream_share, trim, trims
+from foldwright.flight.trim import Condition, span_share, static_thrust, trim, trims
 from foldwright.physics.stream import contraction
 from tests.flight.layouts import (
     AILERON,
@@ -251,15 +251,17 @@ def test_two_motors_pull_twice() -> None:
 
 def test_share_of_a_span_in_the_streams_of_two_discs() -> None:
     """Source 1: discs of radius 60 about y = 150 and -150, a control from 100 to 300."""
-    wide = control("elevon", 40.0, 100.0, 300.0, CHORD)
-    assert stream_share(wide, 60.0, 0.0, 150.0) == pytest.approx((210.0 - 100.0) / 200.0)
-    assert stream_share(wide, 60.0, 0.0, 400.0) == 0.0
+
+    def share(span: tuple[float, float], radius: float, y: float, height: float = 0.0) -> float:
+        return float(span_share(span, np.array([radius]), height, y)[0])
+
+    assert share((100.0, 300.0), 60.0, 150.0) == pytest.approx((210.0 - 100.0) / 200.0)
+    assert share((100.0, 300.0), 60.0, 400.0) == 0.0
     # discs that overlap the centre line: both streams over the root, counted once
-    inner = control("elevon", 40.0, 0.0, 100.0, CHORD)
-    assert stream_share(inner, 60.0, 0.0, 40.0) == pytest.approx(1.0)
-    assert stream_share(inner, 60.0, 0.0, 30.0) == pytest.approx(0.9)
-    assert stream_share(inner, 30.0, 0.0, 50.0) == pytest.approx(0.6)
-    assert float(span_share((0.0, 100.0), np.array([60.0]), 60.0, 0.0)[0]) == 0.0
+    assert share((0.0, 100.0), 60.0, 40.0) == pytest.approx(1.0)
+    assert share((0.0, 100.0), 60.0, 30.0) == pytest.approx(0.9)
+    assert share((0.0, 100.0), 30.0, 50.0) == pytest.approx(0.6)
+    assert share((0.0, 100.0), 60.0, 0.0, height=60.0) == 0.0
 
 
 def test_a_slipstream_narrows_behind_its_disc() -> None:

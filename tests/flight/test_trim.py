@@ -18,7 +18,7 @@ from foldwright.base.messages import words
 from foldwright.design.model import Targets
 from foldwright.flight.balance import Balance, balance
 from foldwright.flight.lift import Lift, Samples, lift
-from foldwright.flight.trim import Condition, Trims, stream_share, trim, trims
+from foldwright.flight.trim import Condition, Trims, span_share, trim, trims
 from tests.flight.plank import CHORD, EXACT, airframe, battery, equipment, mass, samples, targets, wing
 
 MASSES = (mass("a", 140.0, 180.0, 0.0, 20.0), mass("b", 140.0, 60.0, 0.0, 20.0))
@@ -166,11 +166,11 @@ def test_no_static_thrust_means_no_power() -> None:
 
 def test_share_of_a_control_in_the_stream() -> None:
     # Source 2: disc of radius 63.5; a control from 40 to 320 has 23.5 mm in it, one 20 mm lower less.
-    elevon = Control("e", "elevon", ("r", "l"), 48.0, 40.0, 320.0, (0.78, 0.78), 0.2, 0.2)
-    assert stream_share(elevon, 63.5, 0.0) == pytest.approx(23.5 / 280.0)
-    assert stream_share(elevon, 63.5, 20.0) == pytest.approx((np.sqrt(63.5**2 - 400.0) - 40.0) / 280.0)
-    assert stream_share(elevon, 63.5, 80.0) == 0.0
-    assert stream_share(elevon, 500.0, 0.0) == 1.0
+    radii = np.array([63.5, 500.0])
+    assert span_share((40.0, 320.0), radii, 0.0, 0.0) == pytest.approx([23.5 / 280.0, 1.0])
+    lower = (np.sqrt(63.5**2 - 400.0) - 40.0) / 280.0
+    assert span_share((40.0, 320.0), radii[:1], 20.0, 0.0) == pytest.approx(lower)
+    assert span_share((40.0, 320.0), radii[:1], 80.0, 0.0) == 0.0
 
 
 def test_no_spread_no_band() -> None:

@@ -20,6 +20,7 @@ from foldwright.geometry.fills import Fill
 from foldwright.geometry.hidden import Picture, candidate_segments, picture, visible_parts
 from foldwright.geometry.scene import build_scene, face_polygons, triangulate
 from foldwright.geometry.views import View
+from tests.examples import examples
 
 SQUARE = np.array([[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]])
 
@@ -389,7 +390,7 @@ def test_a_section_shows_walls_and_holes() -> None:
     assert section([plate], views.top(), (0.0, 0.0, 5.0)) == ()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 @given(seed=st.integers(0, 10_000), offset=st.floats(-20.0, 20.0))
 def test_section_areas_agree_with_another_library(seed: int, offset: float) -> None:
     # Other library: trimesh's own section of the same closed surface.

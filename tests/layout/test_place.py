@@ -30,6 +30,7 @@ from foldwright.layout.model import (
 )
 from foldwright.layout.place import areas_of, place
 from foldwright.layout.slide import edges_of, room_below, room_left
+from tests.examples import examples
 
 LARGE = SheetStock("large", 1000.0, 700.0, 10.0)
 SMALL = SheetStock("small", 700.0, 500.0, 10.0)
@@ -282,7 +283,7 @@ def test_a_shape_slides_until_it_meets_another() -> None:
     assert room_below(tip + 50.0, roof, 7.0) == 7.0
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 @given(seed=st.integers(0, 10_000), aside=st.floats(-30.0, 30.0))
 def test_a_slide_ends_in_contact(seed: int, aside: float) -> None:
     lower, upper = star(seed, 9, 40.0), star(seed + 1, 7, 30.0)
@@ -316,7 +317,7 @@ def part_lists(draw: st.DrawFn) -> list[Part]:
     return parts
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=examples(80))
 @given(
     parts=part_lists(),
     spacing=st.floats(0.0, 12.0),
@@ -333,7 +334,7 @@ def test_any_parts_lie_inside_and_apart(
     assert all(left.reason != "no sheet left" for left in layout.unplaced)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30))
 @given(seed=st.integers(0, 10_000), turn=st.sampled_from([0, 90, 180, 270]))
 def test_turns_keep_shape_and_hand(seed: int, turn: int) -> None:
     ring = star(seed, 8, 50.0)

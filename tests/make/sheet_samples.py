@@ -8,8 +8,7 @@ from typing import Literal
 import numpy as np
 
 from foldwright.airframe.model import Board
-from foldwright.airframe.wing import main_blank, placement, spar_blank
-from foldwright.airframe.wing_section import solve
+from foldwright.airframe.wing import build_wing
 from foldwright.design.parts import Control, FoldedWing, Nose, Ridge, Spar, Strip, Trailing
 from foldwright.design.workshop import Board as WorkshopBoard
 from foldwright.design.workshop import Cutter, Sheet, Workshop
@@ -23,7 +22,7 @@ NoseMethod = Literal["slit", "mitre", "two_fold"]
 
 
 def board(crush_width: float = 5.0, radius: float = 0.0) -> Board:
-    return Board(T, Material(T, 5.6e-5, 1.0e-4), 5.0, radius, crush_width, 0.5)
+    return Board(T, Material(T, 5.6e-5, 1.0e-4), radius, crush_width, 0.5)
 
 
 def workshop(**changes: object) -> Workshop:
@@ -60,8 +59,7 @@ def wing_part(ridge: RidgeMethod = "groove", nose: NoseMethod = "slit") -> Folde
 def wing(ridge: RidgeMethod = "groove", nose: NoseMethod = "slit") -> tuple[Blank, Blank]:
     """A wing and its board spar, with balance marks under the strip and a line on the upper side."""
     part = wing_part(ridge, nose)
-    section, place = solve(part, T), placement(part, T)
-    main = main_blank(part, section, board(), place)
+    main, spar = build_wing(part, board()).blanks
     strip, front = main.panel("strip"), main.panel("front")
     u0, v0 = strip.polygon.min(axis=0)
     u1, v1 = strip.polygon.max(axis=0)
@@ -74,7 +72,7 @@ def wing(ridge: RidgeMethod = "groove", nose: NoseMethod = "slit") -> tuple[Blan
     marks.append(
         Mark("centre", "front", "b", np.array([[low[0] + 8.0, middle[1]], [high[0] - 8.0, middle[1]]]))
     )
-    return replace(main, marks=tuple(marks)), spar_blank(part, section, place)
+    return replace(main, marks=tuple(marks)), spar
 
 
 def u_box(method: Method = "groove", length: float = 260.0) -> Blank:

@@ -18,6 +18,7 @@ from foldwright.make.drawing import Align, Drawing, Fill, Path, Text
 from foldwright.make.formats.pdf import to_pdf
 from foldwright.make.formats.pens import DEFAULT_STYLES, PenStyle, PenStyles
 from foldwright.make.formats.typeface import cap_ratio, printable
+from tests.examples import examples
 from tests.make.format_samples import all_pens, ring, sheet
 
 if TYPE_CHECKING:
@@ -176,7 +177,7 @@ def test_characters_that_the_typeface_lacks_are_replaced() -> None:
     assert page.extract_text() == "±5° Ø → ? ?"
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 @given(st.text(max_size=20))
 def test_any_text_makes_a_page(text: str) -> None:
     """The tagged standard fails the build for a character without a glyph: none gets that far."""

@@ -24,6 +24,7 @@ from foldwright.physics.lattice import (
     solve,
 )
 from foldwright.physics.lattice.joints import joined
+from tests.examples import examples
 from tests.physics.lattice_cases import PLANK, plank, point, rectangle, surface
 
 WING = surface(
@@ -66,7 +67,7 @@ def assert_same(ours: Lattice, expected: Lattice, tolerance: float = 1e-10) -> N
     assert_close(ours.gamma, expected.gamma, tolerance)
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(coordinates)
 def test_about_is_the_same_as_solving_there(at: tuple[float, float, float]) -> None:
     """First principles; a point off the plane of symmetry included."""
@@ -88,7 +89,7 @@ def shifted(surfaces: list[Surface], by: FloatArray, scale: float = 1.0) -> list
     return [replace(s, le=(s.le + by) * scale, chord=s.chord * scale) for s in surfaces]
 
 
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 @given(st.floats(-5.0, 5.0), st.floats(-5.0, 5.0))
 def test_translation_changes_nothing(x: float, z: float) -> None:
     by = point(x, 0.0, z)

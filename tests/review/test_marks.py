@@ -14,7 +14,7 @@ from foldwright.base.types import FloatArray
 from foldwright.flight.thrust_line import Side
 from foldwright.geometry.fold.marks import station_of
 from foldwright.review.extents import first_from_below, under
-from foldwright.review.marks import mark_requests, mark_station
+from foldwright.review.marks import _spot, mark_requests
 from foldwright.review.subject import Subject
 from tests.review.samples import subject_of, with_tables
 from tests.world import marram
@@ -43,7 +43,7 @@ def balanced_at(subject: Subject, x: float) -> Subject:
 def test_balance_marks_stand_beside_the_body_on_the_wing() -> None:
     """Half of 56 mm and 40 mm beside the body; the strip's under face."""
     subject = subject_of(marram())
-    assert mark_station(subject) == pytest.approx(68.0)
+    assert _spot(subject).at == pytest.approx(68.0)
     found = landed(subject, "balance")
     assert [(blank, panel, face) for blank, panel, face, _ in found] == [("wing/main", "strip", "a")] * 2
     for *_, places in found:
@@ -55,7 +55,7 @@ def test_balance_marks_move_off_what_does_not_take_them() -> None:
     """The elevon runs from 40 to 300 mm from the centre line, its hinge 48 mm ahead of the trailing edge at x
     397: the bevel behind it takes no mark, so 24 mm have to lie at least nine tenths beside the elevon."""
     subject = balanced_at(subject_of(marram()), 350.5)
-    at = mark_station(subject)
+    at = _spot(subject).at
     assert at + 12.0 <= 40.0 + 2.4 or at - 12.0 >= 300.0 - 2.4
     assert len(landed(subject, "balance")) == 2
 

@@ -19,7 +19,7 @@ from foldwright.design.load import built_in_stock, load_design
 from foldwright.design.model import Design
 from foldwright.evaluate import Evaluation
 from foldwright.geometry.fold.marks import station_of
-from foldwright.review.marks import mark_requests, mark_station
+from foldwright.review.marks import _spot, mark_requests
 from foldwright.review.rules import review
 from foldwright.review.subject import Subject
 from foldwright.review.transport import transport
@@ -151,7 +151,7 @@ def test_balance_marks_lie_under_the_rising_wing_and_on_the_bodys_sides() -> Non
         assert places[:, 0] == pytest.approx(flying.balance.placed.x)
         assert mark.face == ("b" if part == "wing" else "a")  # of a single board face A is the upper one
     under_wing = [places for part, _, places in found if part == "wing"]
-    at, rise = mark_station(flying), np.tan(np.radians(4.0))
+    at, rise = _spot(flying).at, np.tan(np.radians(4.0))
     for places in under_wing:
         assert np.abs(places[:, 1]).mean() == pytest.approx(at, abs=1.0)
         assert np.ptp(places[:, 2]) == pytest.approx(24.0 * rise, abs=0.1)

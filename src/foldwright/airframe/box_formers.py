@@ -1,7 +1,8 @@
 """Formers (bulkheads) of a body: plates across it that fit between the sides and stand on the floor.
 
-Face A is outside: forward on role nose and former, aft on role motor and tail. In the blank u runs across
-the body and v up.
+Face A is outside: forward on role nose and former, aft on role tail; on role motor the side that the motor
+stands on, forward in the front half of the body and aft in the rear one. In the blank u runs across the
+body and v up.
 """
 
 from __future__ import annotations
@@ -20,8 +21,6 @@ from foldwright.base.types import FloatArray
 from foldwright.design.parts import Former, Hole
 from foldwright.geometry.fold.model import Blank, EdgeCut, Panel
 from foldwright.geometry.transform import apply, frame
-
-AFT_FACING = frozenset({"motor", "tail"})
 
 Plane = tuple[str, FloatArray, float]  # name, outward unit normal n and d: what is left has n.X <= d
 
@@ -58,6 +57,17 @@ def tilt_of(former: Former, motor_tilt_rad: float) -> float:
     return radians(former.tilt_deg)
 
 
+def faces_aft(shell: Shell, former: Former) -> bool:
+    """Whether a former's face A looks aft."""
+    rear = former.x_mm + shell.t / 2.0 > (shell.start + shell.stop) / 2.0
+    return former.role == "tail" or (former.role == "motor" and rear)
+
+
+def looks_aft(matrix: FloatArray) -> bool:
+    """Whether face A of a former in its place looks aft; its forward face is B then."""
+    return float(matrix[0, 2]) > 0.0
+
+
 def placement(shell: Shell, former: Former, tilt: float) -> FloatArray:
     """4x4 of a former's blank frame; its forward face passes through x_mm at half the body's height there.
 
@@ -69,7 +79,7 @@ def placement(shell: Shell, former: Former, tilt: float) -> FloatArray:
     aft = np.array([cos(tilt), 0.0, -sin(tilt)])
     middle = (shell.bottom.at(former.x_mm) + shell.top.at(former.x_mm)) / 2.0
     point = np.array([former.x_mm, 0.0, middle])
-    if former.role in AFT_FACING:
+    if faces_aft(shell, former):
         return frame(point, np.array([0.0, 1.0, 0.0]), aft)
     return frame(point + shell.t * aft, np.array([0.0, -1.0, 0.0]), -aft)
 
@@ -111,7 +121,7 @@ def plate(shell: Shell, former: Former, tilt: float, roofs: Sequence[tuple[float
     covered = any(wide[0] < stop - 1e-6 and wide[1] > start + 1e-6 for start, stop in roofs)
     roof = under_deck(shell) if covered else shell.top
     polygon, cuts, edges = bounded(matrix, shell.t, _planes(shell, reach, roof))
-    holes = tuple(hole_ring(hole, former, matrix, shell.t) for hole in former.hole)
+    holes = tuple(hole_ring(hole, matrix, shell.t) for hole in former.hole)
     panel = Panel("plate", polygon, cuts, holes)
     blank = Blank(f"{shell.part.id}/{former.id}", shell.t, (panel,), (), "plate", matrix)
     return FormerPlate(former, blank, reach, edges, covered)
@@ -154,13 +164,12 @@ def _planes(shell: Shell, reach: tuple[float, float], roof: Profile) -> list[Pla
     ]
 
 
-def hole_ring(hole: Hole, former: Former, matrix: FloatArray, t: float) -> FloatArray:
+def hole_ring(hole: Hole, matrix: FloatArray, t: float) -> FloatArray:
     """Outline (n, 2) of a hole in the blank; its y and z are those of its middle on the forward face, mm.
 
     See `gaps.hole_outline`.
     """
-    # the forward face is B where A faces aft, else A
-    aft = former.role in AFT_FACING
+    aft = looks_aft(matrix)
     middle = float(matrix[2, 3]) + (0.0 if aft else t * float(matrix[2, 2]))
     centre = np.array([hole.y_mm if aft else -hole.y_mm, (hole.z_mm - middle) / float(matrix[2, 1])])
     ring: FloatArray = centre + hole_outline(hole.shape, hole.width_mm, hole.height_mm or hole.width_mm)

@@ -9,7 +9,7 @@ from itertools import combinations
 import numpy as np
 import shapely
 
-from foldwright.airframe.box_formers import AFT_FACING, FormerPlate
+from foldwright.airframe.box_formers import FormerPlate, looks_aft
 from foldwright.airframe.box_shell import Shell, finding
 from foldwright.airframe.gaps import (
     LEAST_BRIDGE,
@@ -157,7 +157,7 @@ def former_gaps(shell: Shell, formers: Sequence[FormerPlate]) -> list[Gap]:
     gaps = []
     for plate in formers:
         panel, matrix = plate.blank.panels[0], plate.blank.placement
-        aft = plate.former.role in AFT_FACING
+        aft = looks_aft(matrix)
         normal: FloatArray = -matrix[:3, 2] if aft else matrix[:3, 2].copy()
         for number, (ring, hole) in enumerate(zip(panel.holes, plate.former.hole, strict=True), start=1):
             tail = f"-{number}" if len(panel.holes) > 1 else ""

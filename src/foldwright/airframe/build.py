@@ -24,13 +24,14 @@ from foldwright.airframe.model import (
     Placed,
     Thrust,
 )
+from foldwright.airframe.section import placed as placed_blank
 from foldwright.base.finding import Finding
 from foldwright.design.model import Design
 from foldwright.design.parts import Joint, Part
 from foldwright.design.resolve import Resolved
 from foldwright.design.workshop import Workshop
 from foldwright.geometry.fold.checks import check_planes
-from foldwright.geometry.fold.flat import PlanesDoNotMeetError, transforms
+from foldwright.geometry.fold.flat import PlanesDoNotMeetError
 from foldwright.geometry.fold.mass import Material, board_moments, box_moments, line_moments
 
 
@@ -43,7 +44,6 @@ def board_of(workshop: Workshop) -> Board:
     return Board(
         t,
         Material(t, foam, paper),
-        sheet.areal_density_sd_pct,
         fold.outer_radius_mm,
         fold.crush_width_mm,
         fold.squeeze_share,
@@ -91,8 +91,13 @@ def _mounts(builds: tuple[PartBuild, ...]) -> tuple[Mount, ...]:
     return tuple(mount for build in builds for mount in build.mounts)
 
 
+@lru_cache(maxsize=64)
 def _built(part: Part, bench: Bench) -> PartBuild:
-    """One part, or the finding that says which of its planes do not meet."""
+    """One part, or the finding that says which of its planes do not meet.
+
+    The last ones are remembered: a design changed in one part builds that part only, and what is worked out
+    for a blank by identity (places, solids) stays at hand for the others.
+    """
     try:
         return builders()[type(part)](part, bench)
     except PlanesDoNotMeetError as error:
@@ -121,9 +126,7 @@ def folded(parts: tuple[Part, ...], joints: tuple[Joint, ...], bench: Bench) -> 
     if all(finding.verdict != "no-go" for finding in findings):
         findings += _join({part.id: part for part in parts}, joints, built, bench, shown)
         findings += _finish(parts, built, bench)
-    placed = tuple(
-        Placed(build.id, blank, transforms(blank)) for build in built.values() for blank in build.blanks
-    )
+    placed = tuple(placed_blank(build.id, blank) for build in built.values() for blank in build.blanks)
     masses = _board_masses(placed, bench.board)
     return Shape(tuple(built.values()), placed, masses, tuple(findings), tuple(shown))
 
@@ -159,10 +162,13 @@ def _join(
 
 def _board_masses(placed: tuple[Placed, ...], board: Board) -> tuple[MassItem, ...]:
     """One item a blank."""
-    return tuple(
-        MassItem(one.blank.name, "board", board_moments(((one.blank, one.transforms),), board.material))
-        for one in placed
-    )
+    return tuple(_board_mass(one, board.material) for one in placed)
+
+
+@lru_cache(maxsize=128)
+def _board_mass(one: Placed, material: Material) -> MassItem:
+    """The board of one blank; the last ones are remembered (by identity)."""
+    return MassItem(one.blank.name, "board", board_moments(((one.blank, one.transforms),), material))
 
 
 def _seam_masses(builds: tuple[PartBuild, ...], glue: float, tape: float) -> tuple[MassItem, ...]:

@@ -243,7 +243,10 @@ def _folds(form: FlatForm, bays: tuple[Cell, ...], runs: tuple[Run, ...], run: R
         return []
     cell = bays[run.first]
     other = next(r for r in runs if r.level == 0 and r.first <= run.first - 1 <= r.last)
-    ends = np.round(np.array([cell.layers[0].fore[0], cell.layers[0].aft[0]]), _DIGITS)
+    low = _end(form, cell, 0, 1, step)
+    lines = (cell.layers[0].fore, cell.layers[0].aft)
+    # corners of the panel itself: a pressed ridge moves its line a little off the layer's own corner
+    ends = np.round(np.array([line[0] if low is None else low.meets(line) for line in lines]), _DIGITS)
     word = "centre" if cell.side > 0 and cell.bay == 0 else f"break-{run.name}"
     hinge = hinge_face(step)
     # the right-hand neighbour (higher v) lies to the left of a line that runs aft

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from foldwright.airframe.area_glue import glue_film
 from foldwright.airframe.bench import Bought
 from foldwright.airframe.flat_checks import finding, most
 from foldwright.airframe.flat_controls import LEAST_LAND_MM, Wanted, spot
@@ -18,18 +19,15 @@ from foldwright.base.finding import Finding, Param
 from foldwright.base.types import FloatArray
 from foldwright.design.wings import PlateWing
 from foldwright.geometry.fold.flat import transforms
-from foldwright.geometry.fold.mass import Material, line_moments, moved, panels_moments
+from foldwright.geometry.fold.mass import line_moments, moved, panels_moments
 from foldwright.geometry.fold.methods import bevel
 from foldwright.geometry.fold.model import Blank
 from foldwright.geometry.transform import apply
 
-AREA_GLUE_G_M2 = 60.0  # contact or spray glue face to face, 40 to 80 g/m² (common practice, no source)
-_THIN_MM = 1e-6
-
 
 def doubler_glue(doublers: Sequence[Blank]) -> FloatArray:
     """Moments (4, 4) of the glue under doublers: a sheet on their under faces."""
-    sheet = Material(_THIN_MM, 0.0, AREA_GLUE_G_M2 * 1e-6 / 2.0)
+    sheet = glue_film()
     total = np.zeros((4, 4))
     for blank in doublers:
         places = transforms(blank)

@@ -83,6 +83,7 @@ def surface(
         max(float(thick) for _, thick in read), lifts.step, trailing, lifts.symmetric, lifts.role == "wing",
         lifts.controls, lifts.role,
         washout if washout.any() else None, folding if np.abs(folding).max() > 1e-9 else None, step_x,
+        step_on_top=step_x is not None,
     )  # fmt: skip
 
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from foldwright.airframe.flat_blank import wedge
 from foldwright.airframe.flat_controls import WHOLE, whole
 from foldwright.airframe.flat_surface import Made, Single
+from foldwright.airframe.halves import halves_note
 from foldwright.airframe.model import Note
 
 WEDGE_MM = 0.5  # [judgement]: a gap that is not worth a word
@@ -31,4 +32,6 @@ def notes(asked: Single, made: Made) -> tuple[Note, ...]:
     if gap > WEDGE_MM:
         found.append(Note("G138", name, {"gap": round(gap, 1)}))
     halves = [one for one in asked.wanted if one.table.kind in WHOLE and not whole(made.laid, one)]
+    if not asked.form.one:
+        found.append(halves_note(made.surface))
     return (*found, *(Note("G139", name, {"control": one.table.id}) for one in halves))

@@ -70,11 +70,13 @@ def build_free(part: Plate, bench: Bench) -> PartBuild:
         for mark in part.mark
     ])  # fmt: skip
     findings += lost
+    twin = f"{part.id}/{_own_and_other(part)[1]}"
+    blanks = (blank, mirror_blank(blank, twin)) if part.mirrored else (blank,)
     surface, missed = None, list[Finding]()
     if part.lifting and not any(one.verdict == "no-go" for one in findings):
         role: Role = "fin" if part.role == "fin" else "other"
-        surface, missed = lifting_surface(part.id, blank, role, symmetric=part.mirrored)
-    blanks = (blank, mirror_blank(blank, f"{part.id}/left")) if part.mirrored else (blank,)
+        right = blanks[-1] if part.mirrored and _side(part) < 0.0 else blank
+        surface, missed = lifting_surface(part.id, right, role, symmetric=part.mirrored)
     return PartBuild(
         part.id,
         blanks,
@@ -98,7 +100,8 @@ def _seams(blank: Blank) -> list[Seam]:
 def _titles(part: Plate, blanks: tuple[Blank, ...]) -> dict[str, str]:
     word = "Fin" if part.role == "fin" else "Shape"
     sides = [f", {blank.name.rpartition('/')[2]}" if part.mirrored else "" for blank in blanks]
-    return {blank.name: word + side for blank, side in zip(blanks, sides, strict=True)}
+    said = f" ({part.note})" if part.note else ""
+    return {blank.name: word + side + said for blank, side in zip(blanks, sides, strict=True)}
 
 
 def placement(part: Plate, t: float) -> FloatArray:
@@ -120,6 +123,11 @@ def placement(part: Plate, t: float) -> FloatArray:
 def _side(part: Plate) -> float:
     """+1 for a plate on the right or on the centre line, -1 on the left."""
     return -1.0 if part.y_mm < 0.0 else 1.0
+
+
+def _own_and_other(part: Plate) -> tuple[str, str]:
+    """The side that a mirrored shape stands on as it is given, and the side of its twin."""
+    return ("right", "left") if _side(part) > 0.0 else ("left", "right")
 
 
 def _across(part: Plate) -> float:
@@ -188,7 +196,7 @@ def _blank(part: Plate, board: Board, divided: Split) -> Blank:
         )
         for piece in order
     )
-    name = f"{part.id}/right" if part.mirrored else f"{part.id}/main"
+    name = f"{part.id}/{_own_and_other(part)[0] if part.mirrored else 'main'}"
     folds = tuple(made[seam.id] for seam in divided.seams)
     return Blank(name, board.thickness, panels, folds, ROOT, placement(part, board.thickness))
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -11,8 +12,8 @@ from foldwright.airframe.model import Airframe, Direction, MarkRequest, Placed
 from foldwright.base.finding import Finding
 from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.checks import miss_finding
-from foldwright.geometry.fold.marks import MarkMiss, land_line
-from foldwright.geometry.fold.model import Mark
+from foldwright.geometry.fold.marks import MarkMiss, Targets, land_line, targets
+from foldwright.geometry.fold.model import Face, Mark
 from foldwright.geometry.transform import apply
 
 _VECTORS: dict[Direction, tuple[float, float, float]] = {
@@ -31,14 +32,15 @@ def place_marks(airframe: Airframe, requests: Sequence[MarkRequest]) -> tuple[Ai
     """The airframe with marks on its blanks, and a finding for every mark that finds no good face."""
     placed = {one.blank.name: one for one in airframe.placed}
     boxes = {name: _box(one) for name, one in placed.items()}
+    faces = dict(placed)  # as they are before any mark: what is known of them stays at hand
     findings: list[Finding] = []
     for request in requests:
         if request.needs and request.needs not in placed:
             continue
         names = [name for name in placed if name == request.part or name.split("/")[0] == request.part]
         # where the line passes some of them, the others need not be tried
-        names = [name for name in names if _passes(boxes[name], request)] or names
-        tried = [(name, *_land(placed[name], request)) for name in names]
+        names = _passed(names, boxes, request) or names
+        tried = [(name, *_land(faces[name], request)) for name in names]
         if not tried:
             continue
         name, marks, share, miss = max(tried, key=lambda one: one[2])
@@ -50,8 +52,15 @@ def place_marks(airframe: Airframe, requests: Sequence[MarkRequest]) -> tuple[Ai
     return replace(airframe, placed=tuple(placed.values())), tuple(findings)
 
 
+@lru_cache(maxsize=256)
+def targets_of(one: Placed, face: Face | None) -> Targets:
+    """What marks can land on, on one blank; the last ones are remembered (by identity)."""
+    return targets(one.blank, one.transforms, face)
+
+
+@lru_cache(maxsize=128)
 def _box(one: Placed) -> tuple[FloatArray, FloatArray]:
-    """Least and greatest corner (3,) of a folded blank, mm, a hair wider."""
+    """Least and greatest corner (3,) of a folded blank, mm, a hair wider; remembered by identity."""
     corners = [
         apply(one.transforms[panel.name], np.column_stack([panel.polygon, np.full(len(panel.polygon), w)]))
         for panel in one.blank.panels
@@ -61,11 +70,17 @@ def _box(one: Placed) -> tuple[FloatArray, FloatArray]:
     return points.min(axis=0) - HAIR, points.max(axis=0) + HAIR
 
 
-def _passes(box: tuple[FloatArray, FloatArray], request: MarkRequest) -> bool:
-    """Whether the box around a line meets that around a blank, seen along the request's direction."""
+def _passed(
+    names: Sequence[str], boxes: Mapping[str, tuple[FloatArray, FloatArray]], request: MarkRequest
+) -> list[str]:
+    """Blanks whose box meets that around a line, seen along the request's direction."""
+    if not names:
+        return []
     points, across = np.array(request.points), np.array(_VECTORS[request.direction]) == 0.0
     low, high = points.min(axis=0), points.max(axis=0)
-    return bool(((low <= box[1]) & (high >= box[0]))[across].all())
+    least, most = (np.stack([boxes[name][end] for name in names]) for end in (0, 1))
+    meet = ((low <= most) & (high >= least))[:, across].all(axis=1)
+    return [name for name, met in zip(names, meet.tolist(), strict=True) if met]
 
 
 def _land(one: Placed, request: MarkRequest) -> tuple[tuple[Mark, ...], float, MarkMiss | None]:
@@ -73,7 +88,8 @@ def _land(one: Placed, request: MarkRequest) -> tuple[tuple[Mark, ...], float, M
     vector = np.array(_VECTORS[request.direction])
     points = np.array(request.points)
     start = points - vector * (points @ vector + FAR)[:, None]
-    pieces = land_line(one.blank, start, vector, request.name, request.face, one.transforms)
+    ready = targets_of(one, request.face)
+    pieces = land_line(one.blank, start, vector, request.name, request.face, one.transforms, ready)
     whole = _length(start)
     marks = tuple(piece for piece in pieces if not isinstance(piece, MarkMiss))
     missed = [piece for piece in pieces if isinstance(piece, MarkMiss)]

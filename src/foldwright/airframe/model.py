@@ -28,14 +28,12 @@ Gains = tuple[float, float, float]
 class Board:
     """The builder's board and how they fold it.
 
-    thickness: mean of the measured places, mm. sd_pct: one standard deviation of areal density, %.
-    radius: outer radius of a crushed corner, mm. crush_width: of the pressing tool, mm. squeeze_share: of
-    the wedge of a crushed fold that may be squeezed, 0-1.
+    thickness: mean of the measured places, mm. radius: outer radius of a crushed corner, mm. crush_width:
+    of the pressing tool, mm. squeeze_share: of the wedge of a crushed fold that may be squeezed, 0-1.
     """
 
     thickness: float
     material: Material
-    sd_pct: float
     radius: float
     crush_width: float
     squeeze_share: float
@@ -95,9 +93,10 @@ class LiftingSurface:
     of it: incidence, what folding gives (`folding_twist`) and what is warped in (minus `washout`).
     xi (m,): chord fractions 0-1. camber (k, m): ordinate / chord of the middle between upper and lower
     contour. thickness: greatest thickness / chord. step: height of the step on the underside, mm; step_x
-    (k,): its place, x in the aeroplane, None without one. trailing: thickness of the trailing edge, mm.
-    symmetric: mirrored in y = 0. role: what it is for. washout (k,), folding_twist (k,): rad, washout
-    nose-down positive, folding twist nose-up positive against the root; None for none.
+    (k,): its place, x in the aeroplane, None without one; step_on_top: it is a doubler's, on the upper side.
+    trailing: thickness of the trailing edge, mm. symmetric: mirrored in y = 0. role: what it is for. washout
+    (k,), folding_twist (k,): rad, washout nose-down positive, folding twist nose-up positive against the
+    root; None for none.
     """
 
     id: str
@@ -116,6 +115,7 @@ class LiftingSurface:
     washout: FloatArray | None = None
     folding_twist: FloatArray | None = None
     step_x: FloatArray | None = None
+    step_on_top: bool = False
 
     @property
     def arc(self) -> FloatArray:

@@ -56,8 +56,9 @@ def build_plate(part: Plate, board: Board) -> PartBuild:
     blank = _with_controls(part, whole, points)
     blanks: tuple[Blank, ...] = (blank,)
     if part.mirrored:
-        names = dict(zip(*(_names(part, side) for side in ("right", "left")), strict=True))
-        blanks = (blank, renamed(mirror_blank(blank, f"{part.id}/left"), names))
+        own, other = _own_and_other(part)
+        names = dict(zip(_names(part, own), _names(part, other), strict=True))
+        blanks = (blank, renamed(mirror_blank(blank, f"{part.id}/{other}"), names))
     surfaces = (fin_surface(part, points, board.thickness),) if part.lifting else ()
     notes = (Note("G137", part.id, {"x": round(part.pivot.x_mm, 1)}),) if part.pivot is not None else ()
     return PartBuild(
@@ -68,7 +69,7 @@ def build_plate(part: Plate, board: Board) -> PartBuild:
 
 def _blank(part: Plate, points: FloatArray, t: float) -> Blank:
     """The one panel, without controls."""
-    name = "right" if part.mirrored else "main"
+    name = _own_and_other(part)[0] if part.mirrored else "main"
     if part.plane == "level":
         placement = frame(
             np.array([part.x_mm, part.y_mm, part.z_mm]), np.array([1.0, 0, 0]), np.array([0, 0, 1.0])
@@ -91,6 +92,11 @@ def _side(part: Plate) -> float:
     return -1.0 if part.y_mm < 0 else 1.0
 
 
+def _own_and_other(part: Plate) -> tuple[str, str]:
+    """The side that a mirrored plate stands on as it is given, and the side of its twin."""
+    return ("right", "left") if _side(part) > 0.0 else ("left", "right")
+
+
 def _leaned(part: Plate) -> FloatArray:
     """4x4 that leans an upright plate outward about its root, at the middle of the board."""
     if part.plane != "upright" or part.lean_deg == 0.0:
@@ -102,8 +108,10 @@ def _leaned(part: Plate) -> FloatArray:
 
 def _titles(part: Plate, blanks: tuple[Blank, ...]) -> dict[str, str]:
     word = "Fin" if part.role == "fin" else "Plate"
+    said = f" ({part.note})" if part.note else ""
     return {
-        blank.name: word if len(blanks) == 1 else f"{word}, {blank.name.split('/')[1]}" for blank in blanks
+        blank.name: (word if len(blanks) == 1 else f"{word}, {blank.name.split('/')[1]}") + said
+        for blank in blanks
     }
 
 
@@ -140,7 +148,7 @@ def _within(points: FloatArray, level: float) -> float:
 
 def _with_controls(part: Plate, blank: Blank, points: FloatArray) -> Blank:
     low, high = float(points[:, 1].min()), float(points[:, 1].max())
-    for one, name in zip(_wanted(part), _names(part, "right"), strict=True):
+    for one, name in zip(_wanted(part), _names(part, _own_and_other(part)[0]), strict=True):
         table, hinge = one.table, _hinge(one, points)
         horn = (table.horn.length_mm, table.horn.ahead_mm) if table.horn is not None else None
         # board that would be left at root or tip narrower than the least bridge is cut away
@@ -165,12 +173,13 @@ def _spots(part: Plate, blank: Blank, rows: FloatArray, w: float) -> FloatArray:
 
 def _hinge_seams(part: Plate, blank: Blank, points: FloatArray) -> tuple[Seam, ...]:
     seams = []
-    for one, right, left in zip(_wanted(part), _names(part, "right"), _names(part, "left"), strict=True):
+    own, twin = (_names(part, side) for side in _own_and_other(part))
+    for one, name, other in zip(_wanted(part), own, twin, strict=True):
         w = blank.thickness if one.table.hinge_face == "a" else 0.0
         line = _spots(part, blank, _hinge(one, points), w)
-        seams.append(Seam(f"{part.id}/{right}", "tape", line))
+        seams.append(Seam(f"{part.id}/{name}", "tape", line))
         if part.mirrored:
-            seams.append(Seam(f"{part.id}/{left}", "tape", line * _MIRROR))
+            seams.append(Seam(f"{part.id}/{other}", "tape", line * _MIRROR))
     return tuple(seams)
 
 
@@ -182,7 +191,7 @@ def _pivot_lines(part: Plate, blank: Blank, points: FloatArray) -> tuple[MarkReq
     ends = _spots(part, blank, np.array([(part.pivot.x_mm, low), (part.pivot.x_mm, high)]), blank.thickness)
     lines = [(blank.name, ends, _side(part))]
     if part.mirrored:
-        lines.append((f"{part.id}/left", ends * _MIRROR, -_side(part)))
+        lines.append((f"{part.id}/{_own_and_other(part)[1]}", ends * _MIRROR, -_side(part)))
     return tuple(
         MarkRequest(
             "pivot", name, "-y" if side > 0 else "+y",
@@ -244,6 +253,8 @@ def fin_surface(part: Plate, points: FloatArray, t: float) -> LiftingSurface:
         le = apply(_leaned(part), le)
     else:
         le[:, 1], le[:, 2] = part.y_mm + stations, part.z_mm + t / 2.0
+    if part.mirrored and _side(part) < 0.0:
+        le = le * _MIRROR  # of a pair, the right one
     xi = np.array([0.0, 0.5, 1.0])
     surface = LiftingSurface(
         part.id,

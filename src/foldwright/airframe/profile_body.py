@@ -12,6 +12,7 @@ from itertools import combinations, pairwise
 import numpy as np
 import shapely
 
+from foldwright.airframe.area_glue import glue_film
 from foldwright.airframe.bench import Bench
 from foldwright.airframe.box_shell import finding, up
 from foldwright.airframe.gaps import (
@@ -34,11 +35,10 @@ from foldwright.airframe.profile_body_checks import (
 )
 from foldwright.base.finding import Finding
 from foldwright.design.bodies import ProfileBody, SideDoubler
-from foldwright.geometry.fold.mass import Material, moved, panels_moments
+from foldwright.geometry.fold.mass import moved, panels_moments
 from foldwright.geometry.fold.model import SQUARE, Blank, Panel
 from foldwright.geometry.transform import frame
 
-GLUE_G_M2 = 60.0  # g/m² between two boards: contact glue takes 40 to 80; common practice, no source
 HELP = 0.0  # share of a guide that must land
 END = 1.0  # mm: a doubler that begins this near to an end of the body reaches it
 STEP = 0.1  # mm: over which a step of the outline is drawn out
@@ -157,8 +157,7 @@ def _holed(blank: Blank, shape: shapely.Polygon, holes: list[shapely.Polygon]) -
 
 def _glue(blank: Blank) -> MassItem:
     """The glue between a doubler and the plate: an even film on its face B."""
-    film = Material(0.0, 0.0, GLUE_G_M2 * 1e-6 / 2.0)  # two papers of no thickness make one film
-    moments = moved(panels_moments(blank.panels, film), blank.placement[None])[0]
+    moments = moved(panels_moments(blank.panels, glue_film()), blank.placement[None])[0]
     return MassItem(f"{blank.name}/glue", "joint", moments)
 
 

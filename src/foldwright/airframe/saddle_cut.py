@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
@@ -20,7 +20,8 @@ from foldwright.geometry.transform import apply, inverse, shift
 ABOVE = 2000.0  # mm: how far the cut-out is carried upward; more than any body is high
 MITRE_LIMIT = 2.0
 ENDS = 1.0  # mm
-SLIT = 1e-4  # mm: half the width of a gap between two strips that is no gap
+SLIT = 0.5  # mm: half the width of a gap between two panels of the wing that leaves no board standing in it
+SLIT_LIMIT = 10.0
 FINE = 0.02  # mm: finer than any cutter; steps where a slanting side's two faces meet the wing
 AREA = 1e-6  # mm²: shapes that touch, not overlap
 
@@ -87,8 +88,9 @@ def is_roof(item: Placed, kinds: Mapping[str, Kind]) -> bool:
 
 
 def incoming(wing: PartBuild, clearance: float, *, closed: bool = False) -> Incoming:
-    """A wing as the saddle needs it."""
-    solids = prisms(placed(wing.id, blank) for blank in wing.blanks)
+    """A wing as the saddle needs it: without its holes, for what stands in a slot of it fills that slot."""
+    found = prisms(placed(wing.id, blank) for blank in wing.blanks)
+    solids = tuple(replace(solid, walls=solid.walls[:1]) for solid in found)
     corners = np.concatenate([ring for solid in solids for wall in solid.walls for ring in wall])
     low, high = corners.min(axis=0), corners.max(axis=0)
     return Incoming(solids, low, high, _symmetric(corners), clearance, closed)
@@ -203,9 +205,9 @@ def raised(sections: Sequence[BaseGeometry], upward: FloatArray, clearance: floa
             for (p, q), width in zip(pairwise(ring), facing, strict=True)
             if width > AREA
         ]
-    # strips of panels that meet end to end leave slits of rounding between them, which would become spikes
-    whole = shapely.union_all(swept).buffer(SLIT, join_style="mitre", mitre_limit=MITRE_LIMIT)
-    return whole.buffer(-SLIT, join_style="mitre", mitre_limit=MITRE_LIMIT).simplify(FINE)
+    # halves that meet in the middle, and strips end to end, leave slits that would become spikes of board
+    whole = shapely.union_all(swept).buffer(SLIT, join_style="mitre", mitre_limit=SLIT_LIMIT)
+    return whole.buffer(-SLIT, join_style="mitre", mitre_limit=SLIT_LIMIT).simplify(FINE)
 
 
 def least_below(panel: Panel, spot: Seat) -> tuple[float, FloatArray]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import acos, ceil, pi
 
@@ -67,13 +67,14 @@ def with_dowels(wing: PartBuild, body: PartBuild, joint: BandOn, bought: Bought)
     dowels = _dowels(joint, bought)
     solids = prisms(placed(wing.id, blank) for blank in wing.blanks)
     items = [placed(body.id, blank) for blank in body.blanks]
+    inside = _inside(items)
     found: list[Finding] = []
     hits: list[Hit] = []
     bars: list[Bar] = []
     for dowel in dowels:
         mine, reasons = _holes(dowel, items, joint)
         found += reasons
-        found += _in_the_way(dowel, items, joint)
+        found += _in_the_way(dowel, inside, joint)
         if any(reason.verdict == "no-go" for reason in reasons):
             continue
         hits += mine
@@ -158,6 +159,15 @@ def _through(dowel: Dowel, item: Placed, panel: Panel) -> tuple[FloatArray, Floa
     return shapely.get_coordinates(hull)[:-1], space
 
 
+def _reaches(dowel: Dowel, item: Placed, panel: Panel) -> bool:
+    """Whether the box round a side, seen from the right, meets that round the dowel; asked first."""
+    ring = panel.polygon
+    flat = [np.column_stack([ring, np.full(len(ring), w)]) for w in (0.0, item.blank.thickness)]
+    seen = apply(item.transforms[panel.name], np.concatenate(flat))[:, (0, 2)]
+    apart = (seen.max(axis=0) < dowel.ring.min(axis=0)) | (dowel.ring.max(axis=0) < seen.min(axis=0))
+    return not bool(apart.any())
+
+
 def _holes(dowel: Dowel, items: Sequence[Placed], joint: BandOn) -> tuple[list[Hit], list[Finding]]:
     """Where a dowel goes through every side, or G166; G167 where little is left round it."""
     hits: list[Hit] = []
@@ -165,6 +175,9 @@ def _holes(dowel: Dowel, items: Sequence[Placed], joint: BandOn) -> tuple[list[H
     missing: dict[int, list[tuple[Placed, Panel]]] = {}
     met: set[int] = set()
     for item, panel, side in _sides(items):
+        if not _reaches(dowel, item, panel):
+            missing.setdefault(side, []).append((item, panel))
+            continue
         hole, space = _through(dowel, item, panel)
         shape = shapely.Polygon(hole)
         if not shapely.Polygon(panel.polygon).covers(shape.centroid):
@@ -221,21 +234,26 @@ def _no_side(dowel: Dowel, lost: Sequence[tuple[Placed, Panel]], joint: BandOn, 
     )  # fmt: skip
 
 
-def _in_the_way(dowel: Dowel, items: Sequence[Placed], joint: BandOn) -> list[Finding]:
-    """G169: formers, decks or the floor where the dowel has to pass, seen in the plane of symmetry."""
-    bar = shapely.Polygon(dowel.ring)
-    found = []
+def _inside(items: Sequence[Placed]) -> dict[str, list[BaseGeometry]]:
+    """Formers, decks and floors cut by the plane of symmetry, x and z, by the name of their blank."""
+    result: dict[str, list[BaseGeometry]] = {}
     for item in items:
         solids = [
             solid
             for solid in prisms([item])
             if kind_of(item.transforms[solid.name.rsplit("/", 1)[1]]) != "side"
         ]
-        shapes = cut_panels(solids, plane_frame(0.0)).values()
+        result[item.blank.name] = list(cut_panels(solids, plane_frame(0.0)).values())
+    return result
+
+
+def _in_the_way(dowel: Dowel, inside: Mapping[str, Sequence[BaseGeometry]], joint: BandOn) -> list[Finding]:
+    """G169: formers, decks or the floor where the dowel has to pass, seen in the plane of symmetry."""
+    bar = shapely.Polygon(dowel.ring)
+    found = []
+    for name, shapes in inside.items():
         if any(shape.intersection(bar).area > 1e-6 for shape in shapes):
-            params: dict[str, Param] = {
-                "end": dowel.end, "x": dowel.x, "z": dowel.z, "blank": item.blank.name
-            }  # fmt: skip
+            params: dict[str, Param] = {"end": dowel.end, "x": dowel.x, "z": dowel.z, "blank": name}
             found.append(Finding("G169", "no-go", f"{joint.id}.{dowel.end}_x_mm", params))
     return found
 
@@ -321,4 +339,6 @@ def _with_holes(blank: Blank, hits: Sequence[Hit]) -> Blank:
         mine = tuple(hit.hole for hit in hits if (hit.blank, hit.panel) == (blank.name, panel.name))
         return replace(panel, holes=panel.holes + mine) if mine else panel
 
+    if all(hit.blank != blank.name for hit in hits):
+        return blank
     return replace(blank, panels=tuple(cut(panel) for panel in blank.panels))

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import hypot
 
 import numpy as np
@@ -42,14 +43,20 @@ class Prism:
     normal: FloatArray
 
     @property
+    def corners(self) -> int:
+        """How many corners there are on both faces together."""
+        return 2 * sum(len(b) for b, _ in self.walls)
+
+    @property
     def span(self) -> tuple[FloatArray, FloatArray]:
         """Least and greatest x, y, z."""
         b, a = self.walls[0]
         return np.minimum(b.min(axis=0), a.min(axis=0)), np.maximum(b.max(axis=0), a.max(axis=0))
 
 
+@lru_cache(maxsize=128)
 def placed(part: str, blank: Blank) -> Placed:
-    """A blank of a part, folded, with live hinges at rest."""
+    """A blank of a part, folded, with live hinges at rest; the last ones are remembered (by identity)."""
     return Placed(part, blank, transforms(blank))
 
 
@@ -62,9 +69,14 @@ def prism(name: str, panel: Panel, thickness: float, matrix: FloatArray) -> Pris
 
 def prisms(blanks: Iterable[Placed]) -> tuple[Prism, ...]:
     """Every panel of folded blanks as a solid."""
+    return tuple(solid for item in blanks for solid in _prisms(item))
+
+
+@lru_cache(maxsize=128)
+def _prisms(item: Placed) -> tuple[Prism, ...]:
+    """The panels of one blank; the last ones are remembered (by identity)."""
     return tuple(
         prism(f"{item.blank.name}/{panel.name}", panel, item.blank.thickness, item.transforms[panel.name])
-        for item in blanks
         for panel in item.blank.panels
     )
 
@@ -96,27 +108,27 @@ def cut_panels(solids: Iterable[Prism], plane: FloatArray) -> dict[str, BaseGeom
     """
     to_plane = inverse(plane)
     every = tuple(solids)
-    rows = _local(every, to_plane)
     result: dict[str, BaseGeometry] = {}
-    begin = 0
-    for solid in every:
-        size = 2 * sum(len(b) for b, _ in solid.walls)
-        section = _cut(solid, rows[begin : begin + size], to_plane)
-        begin += size
+    if not every:
+        return result
+    rows = _local(every, to_plane)
+    begins = np.cumsum([0, *(solid.corners for solid in every)])
+    # the plane passes by most panels: those with all corners on one side are not looked at
+    above = np.add.reduceat(rows[:, 2] > 0.0, begins[:-1], dtype=np.int64)
+    cut = (above > 0) & (above < np.diff(begins))
+    for number in np.flatnonzero(cut).tolist():
+        solid = every[number]
+        section = _cut(solid, rows[begins[number] : begins[number + 1]].tolist(), to_plane)
         if section is not None:
             result[solid.name] = section
     return result
 
 
-def _local(solids: Sequence[Prism], to_plane: FloatArray) -> list[list[float]]:
-    """All corners of all solids in the plane's frame, wall by wall, face B before face A."""
-    corners = [ring for solid in solids for wall in solid.walls for ring in wall]
-    if not corners:
-        return []
-    moved = apply(to_plane, np.concatenate(corners))
+def _local(solids: Sequence[Prism], to_plane: FloatArray) -> FloatArray:
+    """All corners (n, 3) of all solids in the plane's frame, wall by wall, face B before face A."""
+    moved = apply(to_plane, np.concatenate([ring for one in solids for wall in one.walls for ring in wall]))
     moved[np.abs(moved[:, 2]) < _ON_PLANE, 2] = 0.0
-    rows: list[list[float]] = moved.tolist()
-    return rows
+    return moved
 
 
 def _cut(solid: Prism, rows: list[list[float]], to_plane: FloatArray) -> BaseGeometry | None:

@@ -172,6 +172,11 @@ def _slot_findings(target: Target, blank: Blank, ring: FloatArray, joint: SlotTa
 
 
 def _with_slots(base: PartBuild, standing: Sequence[Standing]) -> PartBuild:
+    """The second part with its slots; blanks without any stay the objects they are, and so what is known
+    about them.
+    """
+    slotted = {one.target.blank.name for one in standing}
+
     def cut(blank: Blank, panel: Panel) -> Panel:
         mine = tuple(
             ring
@@ -182,7 +187,10 @@ def _with_slots(base: PartBuild, standing: Sequence[Standing]) -> PartBuild:
         return replace(panel, holes=panel.holes + mine) if mine else panel
 
     blanks = tuple(
-        replace(blank, panels=tuple(cut(blank, panel) for panel in blank.panels)) for blank in base.blanks
+        replace(blank, panels=tuple(cut(blank, panel) for panel in blank.panels))
+        if blank.name in slotted
+        else blank
+        for blank in base.blanks
     )
     return replace(base, blanks=blanks)
 

@@ -24,14 +24,13 @@ class Stand:
     """How a plate stands on a face, from the plate's panel placed in the aeroplane.
 
     lean: turn in its own plane that lays its root edge along the face, rad, about the plate's face normal.
-    across: how far it stands from square to the face, rad. gape: what a square root edge would leave open
-    at one side, mm. bevel: that, where it is cut away, on the face `face`; else 0. depth: of the tabs, root
+    across: how far it stands from square to the face, rad. bevel: what a square root edge would leave open
+    at one side, mm, where it is cut away, on the face `face`; else 0. depth: of the tabs, root
     edge to end, mm. low: depth w of the plate's skin that comes to the face first (the middle where both do).
     """
 
     lean: float
     across: float
-    gape: float
     bevel: float
     face: str
     depth: float
@@ -52,7 +51,7 @@ def stand(target: Target, plate: FloatArray, inside: float, thickness: float) ->
     low = thickness / 2.0 if abs(tilt) < 1e-9 else (deeper if bevel == 0.0 else thickness - deeper)
     face = "a" if tilt < 0.0 else "b"
     board = abs(target.near - target.far)
-    return Stand(lean, float(np.arcsin(np.clip(tilt, -1.0, 1.0))), gape, bevel, face, board / into, low)
+    return Stand(lean, float(np.arcsin(np.clip(tilt, -1.0, 1.0))), bevel, face, board / into, low)
 
 
 def seating(target: Target, plate: FloatArray, middle: FloatArray, how: Stand, inside: float) -> FloatArray:

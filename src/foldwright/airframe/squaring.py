@@ -1,8 +1,8 @@
 """Marks and lengths that square a wing to a body, and what a joint of the two shows.
 
 Marks stand at both edges of the wing: on its underside where the outer faces of the body's sides come, on
-its upper side at the middle, and on the sides' outer faces at the ends of the chord. Two strings from the
-tips to the tail, equally long, square it.
+its upper side at the middle where it runs through there, and on the sides' outer faces at the ends of the
+chord. Two strings from the tips to the tail, equally long, square it.
 """
 
 from __future__ import annotations
@@ -20,7 +20,6 @@ from foldwright.airframe.section import Prism, placed, prisms
 from foldwright.base.finding import Param
 from foldwright.base.types import FloatArray
 from foldwright.design.parts import BandOn, Saddle, Through
-from foldwright.geometry.fold.flat import transforms
 from foldwright.geometry.transform import apply
 
 LONG_MM = 10.0  # length of a mark
@@ -96,10 +95,16 @@ def squaring(wing: PartBuild, body: PartBuild, solids: Sequence[Prism] = ()) -> 
     """
     solids = solids or prisms(placed(wing.id, blank) for blank in wing.blanks)
     edges, sides = _edges_of(solids), _side_faces(body)
+    # halves that meet in the centre line show it themselves
+    whole = any(
+        ring[:, 1].min() < -LONG_MM and ring[:, 1].max() > LONG_MM
+        for solid in solids
+        for ring in solid.walls[0]
+    )
     on_wing: list[MarkRequest] = []
     on_body: list[MarkRequest] = []
     for aft in (False, True):
-        middle = _edge(edges, 0.0, aft)
+        middle = _edge(edges, 0.0, aft) if whole else None
         if middle is not None:
             on_wing.append(MarkRequest("centre", wing.id, "-z", _inward(middle, aft), None, HELP))
         for right in (True, False):
@@ -112,7 +117,7 @@ def squaring(wing: PartBuild, body: PartBuild, solids: Sequence[Prism] = ()) -> 
                 continue
             way: Direction = "-y" if right else "+y"
             line = ((x, y, z - BELOW_MM), (x, y, z - BELOW_MM - LONG_MM))
-            on_body.append(MarkRequest("wing-edge", body.id, way, line, None, HELP))
+            on_body.append(MarkRequest(f"{wing.id}-edge", body.id, way, line, None, HELP))
     figures, notes = _strings(solids, wing, body)
     return Squaring(tuple(on_wing), tuple(on_body), figures, notes)
 
@@ -160,7 +165,7 @@ class SideFace:
 def _outlines(build: PartBuild) -> Iterator[tuple[FloatArray, FloatArray]]:
     """4x4 of every folded panel and the corners of its outline on both faces, (n, 3) mm."""
     for blank in build.blanks:
-        for name, matrix in transforms(blank).items():
+        for name, matrix in placed(build.id, blank).transforms.items():
             ring = blank.panel(name).polygon
             flat = np.concatenate([ring, ring])
             depth = np.repeat([0.0, blank.thickness], len(ring))

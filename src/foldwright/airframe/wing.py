@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import radians, tan
+from math import radians
 
 import numpy as np
 
 from foldwright.airframe.bench import Bought
+from foldwright.airframe.halves import halves_note
 from foldwright.airframe.model import Bar, Board, MassItem, PartBuild, Placed, Seam
 from foldwright.airframe.wing_bay_checks import (
     check_bays,
@@ -31,8 +32,8 @@ from foldwright.airframe.wing_controls import placed_controls
 from foldwright.airframe.wing_grid import Grid, Link, bay_link, grid
 from foldwright.airframe.wing_lift import lifting_surface
 from foldwright.airframe.wing_lines import guides, seams
-from foldwright.airframe.wing_section import Section, solve
-from foldwright.airframe.wing_spar import Run, board_spars, bought_spars, runs, straight_spar
+from foldwright.airframe.wing_section import solve
+from foldwright.airframe.wing_spar import Run, board_spars, bought_spars, runs
 from foldwright.airframe.wing_tip import cap_seams, caps
 from foldwright.base.types import FloatArray
 from foldwright.design.parts import FoldedWing
@@ -91,11 +92,13 @@ def build_wing(part: FoldedWing, board: Board, bought: Bought | None = None) -> 
     if joints is None:
         return PartBuild(part.id, (), findings=(*findings, *check_joint(part, bays[0])))
     made = _assembled(work, *tried[joints.links, joints.gaps], bought)
-    notes = (*joint_notes(part, bays, joints), *washout_notes(part, bays))
+    surface = lifting_surface(part, made.grid, made.placed, work.controls, place)
+    joined = () if joints.centre == "one" else (halves_note(surface),)
+    notes = (*joint_notes(part, bays, joints), *washout_notes(part, bays), *joined)
     return PartBuild(
         part.id,
         made.blanks,
-        surfaces=(lifting_surface(part, made.grid, made.placed, work.controls, place),),
+        surfaces=(surface,),
         seams=made.seams,
         masses=made.masses,
         findings=findings,
@@ -198,23 +201,3 @@ def placement(part: FoldedWing, t: float) -> FloatArray:
     # nose-up: the trailing edge goes down, a right-hand turn about +y
     pivot, axis = np.array([0.0, 0.0, -t]), np.array([0.0, 1.0, 0.0])
     return shift(part.x_mm, 0.0, part.z_mm + t) @ turn(pivot, axis, radians(part.incidence_deg))
-
-
-def main_blank(part: FoldedWing, section: Section, board: Board, place: FloatArray) -> Blank:
-    """The one blank of a wing without bays."""
-    del section
-    bays = solve_bays(part, board.thickness)
-    work = _Work(part, board, bays, placed_controls(part, bays), place)
-    return _mains(work, work.draft(("merge",)))[1][0]
-
-
-def spar_height(part: FoldedWing, section: Section) -> float:
-    """Height of a flat-topped spar of width b under the ridge: h - (b/2)*max(slope), mm."""
-    width = part.spar.width_mm or section.t
-    return section.height - width / 2.0 * tan(max(section.alpha, section.mu))
-
-
-def spar_blank(part: FoldedWing, section: Section, place: FloatArray) -> Blank:
-    """Board spar of a wing without bays, standing on the strip, face A forward; u to the left wing, v up."""
-    found = runs(part, solve_bays(part, section.t), 0.0)
-    return straight_spar(f"{part.id}/spar", found, place)

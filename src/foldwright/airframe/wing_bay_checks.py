@@ -312,13 +312,14 @@ def washout_notes(part: FoldedWing, bays: Sequence[BayShape]) -> tuple[Note, ...
     """G113: the block under the trailing edge that warps a bay's washout in while the glue dries."""
     found = []
     for bay in bays:
-        block = washout_block(bay)
-        if abs(block) < 0.05:
+        block, step = washout_block(bay)
+        if abs(bay.plan.outer.washout) < radians(0.01):
             continue
         params: dict[str, Param] = {
             "bay": bay.number + 1, "y": round(bay.plan.outer.y, 1),
             "washout": round(degrees(bay.plan.outer.washout), 2),
             "block": round(abs(block), 1), "edge": "trailing" if block > 0.0 else "leading",
+            "step": round(step, 1),
         }  # fmt: skip
         found.append(Note("G113", part.id, params))
     return tuple(found)

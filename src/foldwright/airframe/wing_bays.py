@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import atan, atan2, cos, hypot, isnan, nan, sin, tan
+from math import atan, cos, hypot, isnan, nan, sin, tan
 
 import numpy as np
 
@@ -250,8 +250,3 @@ def frame_origin(plan: PlanBay, t: float) -> Vector:
     """Inner end of a bay on the strip's inner face, t above the under face, in the wing's frame, mm."""
     c, s = cos(plan.dihedral), sin(plan.dihedral)
     return 0.0, plan.inner.y - t * s, plan.inner.rise - t + t * c
-
-
-def centre_turn(alpha: float, sweep: float) -> float:
-    """Turn between the two front panels at the centre, 2*asin(sin(alpha)*sin(sweep)), rad."""
-    return 2.0 * atan2(sin(alpha) * sin(sweep), (1.0 - (sin(alpha) * sin(sweep)) ** 2) ** 0.5)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -150,7 +151,8 @@ def guides(
     if grid.breaks[middle - 1].states["strip"] == "whole":
         bay = grid.cells[middle].shape
         ends = [(bay.start + _SHORTER, 0.0, 0.0), (bay.inner.strip - _SHORTER, 0.0, 0.0)]
-        made.append(_mark("centre", blank_of[middle], apply(place, np.array(ends)), None))
+        # it helps in putting together; where a bevel takes its place it falls away
+        made.append(replace(_mark("centre", blank_of[middle], apply(place, np.array(ends)), None), least=0.0))
     return tuple(made)
 
 
@@ -159,6 +161,17 @@ def _mark(name: str, blank: str, line: FloatArray, face: str | None) -> MarkRequ
     return MarkRequest(name, blank, "+z", points, "b" if face == "b" else None)
 
 
-def washout_block(bay: BayShape) -> float:
-    """Height of the block under the tip's trailing edge that warps the washout in, chord*sin(washout), mm."""
-    return bay.outer.chord * float(np.sin(bay.plan.outer.washout))
+def washout_block(bay: BayShape) -> tuple[float, float]:
+    """Block that warps the washout in, with the under strip flat on the board, and the step in it, mm.
+
+    First principles: turned about the strip's front edge the lower corner of the trailing edge comes to
+    chord*sin(washout) + step*cos(washout); the step is how high it lies over the strip's under face by
+    itself. Negative (washed in): under the leading edge, without a step.
+    """
+    turn, end = bay.plan.outer.washout, bay.outer
+    if turn <= 0.0:
+        return end.chord * float(np.sin(turn)), 0.0
+    runs_on = bay.land >= end.chord - end.strip - _SHORTER
+    fall = (bay.t if runs_on else 0.0) if bay.level else -bay.aft_gradient[0] * (end.chord - end.strip)
+    step = max(bay.t - fall, 0.0)
+    return float(end.chord * np.sin(turn) + step * np.cos(turn)), step

@@ -37,16 +37,6 @@ class Section:
         """Forward edge of the under strip, x on the hinge skin: t*sin(alpha) for a slit nose, else 0."""
         return self.t * sin(self.alpha) if self.nose == "slit" else 0.0
 
-    @property
-    def front_offset(self) -> float:
-        """Offset d of the front panel's inner plane with normal (-sin alpha, cos alpha)."""
-        return -self.spar_x * sin(self.alpha) + self.height * cos(self.alpha)
-
-    @property
-    def aft_offset(self) -> float:
-        """Offset d of the aft panel's inner plane with normal (sin mu, cos mu)."""
-        return self.strip_aft * sin(self.mu)
-
 
 def slit_slope(d: float, h: float, t: float) -> float:
     """Front slope of a slit nose: root of h = (d - t*sin a)*tan a, rad; NaN where there is none.

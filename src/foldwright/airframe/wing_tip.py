@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import sqrt
 
 import numpy as np
 import shapely
 
 from foldwright.airframe.mirror import mirror_blank
 from foldwright.airframe.model import Placed, Seam
+from foldwright.airframe.section import Prism
 from foldwright.airframe.wing_grid import Grid
 from foldwright.airframe.wing_lift import cell_solids, contour_at, envelope
 from foldwright.base.types import FloatArray
@@ -23,12 +25,17 @@ _BESIDE = 1e-5  # mm
 def caps(part: FoldedWing, grid: Grid, blanks: Sequence[Placed], place: FloatArray) -> tuple[Blank, ...]:
     """A plate on each tip, cut to the outside of the section there, its outer face at the half span.
 
-    Face A is the outside. The section is taken where the panels end; slits and the hollow are filled.
+    Face A is the outside. The section is taken where all panels still are whole, a fraction of a mm inside of
+    their ends; slits and the hollow are filled.
     """
     cell = grid.cells[-1]
     solids = cell_solids(grid, blanks, len(grid.cells) - 1)
-    contour = contour_at(cell.shape, solids, place, cell.end - 1e-6)
-    ring = filled_outline(contour)
+    along = (place @ cell.shape.frame)[:3, 1]
+    within = cell.end - _short(solids, along, grid.t) - 1e-6
+    ring = filled_outline(contour_at(cell.shape, solids, place, within))
+    # carried on to the tip along leading and trailing edge
+    here, tip = cell.shape.at(within), cell.shape.at(cell.end)
+    ring[:, 0] = tip.aft + (ring[:, 0] - here.aft) * tip.chord / here.chord
     # blank: u aft, v down seen from the right tip (face A looks outward), w along the span
     flat = np.column_stack([ring[:, 0], -ring[:, 1]])
     local = np.eye(4)
@@ -36,6 +43,15 @@ def caps(part: FoldedWing, grid: Grid, blanks: Sequence[Placed], place: FloatArr
     panel = Panel("cap", flat, (SQUARE,) * len(flat))
     right = Blank(f"{part.id}/cap-right", grid.t, (panel,), (), "cap", place @ cell.shape.frame @ local)
     return right, mirror_blank(right, f"{part.id}/cap-left")
+
+
+def _short(solids: Sequence[Prism], along: FloatArray, t: float) -> float:
+    """How far short of the tip a panel's square end stays on one of its faces, mm: it leans by its taper.
+
+    along: (3,) unit vector along the span.
+    """
+    leans = [abs(float(solid.normal @ along)) for solid in solids]
+    return max(t * lean / sqrt(1.0 - lean * lean) for lean in leans)
 
 
 def filled_outline(contour: shapely.Geometry) -> FloatArray:

@@ -76,7 +76,8 @@ def figures(results: Results) -> list[tuple[str, str]]:
     else:
         window = "no place is right for first flights: the neutral point is too uncertain"
     margin = band_text(balance.static_margin, 1)
-    point = f"{placed.behind_root:.1f} mm behind the leading edge ({placed.pct:.1f} % of the chord)"
+    way = "behind" if placed.behind_root >= 0.0 else "ahead of"
+    point = f"{abs(placed.behind_root):.1f} mm {way} the leading edge ({placed.pct:.1f} % of the chord)"
     if abs(placed.x - wanted.x) > 0.5:
         point += f", where the battery stands; {wanted.behind_root:.1f} mm asked for"
     return [
@@ -87,10 +88,18 @@ def figures(results: Results) -> list[tuple[str, str]]:
         *(("or", place_text(place)) for place in balance.alternatives),
         ("launch trim", trim_text(trims.launch)),
         ("cruise trim", trim_text(trims.cruise)),
-        ("", f"(at the inner end of {station.control}, {station.y:.4g} mm from the centre line)"),
+        ("", f"(at the inner end of {station.control}, {_station(results)})"),
         ("power", power_text(thrust)),
         *layout_figures(results),
     ]
+
+
+def _station(results: Results) -> str:
+    """Where trim is measured, in the words of the card."""
+    from foldwright.make.card_controls import controls
+
+    row = next(row for row in controls(results) if row["trims"])
+    return f"{row['station']['mm']:g} mm from the {row['station']['from']}"
 
 
 def layout_figures(results: Results) -> list[tuple[str, str]]:

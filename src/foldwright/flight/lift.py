@@ -102,10 +102,6 @@ class Lift:
     shares: FloatArray
     rigged: tuple[Rigged, ...]
 
-    def answering(self, axis: Axis) -> tuple[Control, ...]:
-        """The controls that the elevator stick, the aileron stick or the pedals move."""
-        return tuple(each.control for each in answering(self.rigged, axis))
-
     @property
     def neutral_band(self) -> Band:
         """Neutral point, mm aft of the nose datum."""

@@ -8,11 +8,12 @@ from typing import Literal
 
 import numpy as np
 
-from foldwright.airframe.model import Airframe, Control, LiftingSurface
+from foldwright.airframe.model import Airframe, LiftingSurface
 from foldwright.base.finding import Finding, Param
 from foldwright.base.types import FloatArray
 from foldwright.flight.controls import Rigged, rigged
 from foldwright.physics.lattice import Flap, Reference, Shape, Surface, Twist
+from foldwright.physics.lattice.joints import SPACING
 
 Detail = Literal["interactive", "final"]
 
@@ -28,7 +29,7 @@ ROOT_CONTACT = 0.1
 CLOSE = 0.15
 """Least height between two lying surfaces one above the other (in chords) that the lattice can hold."""
 CROSSING = 0.04
-"""A root that reaches through the plane by less than this (in its chords) still stands on it."""
+"""A root that reaches through the plane by less than this (in its chords) still stands on it: at least."""
 TIP_INSIDE, TIP_OUTSIDE = 0.015, 0.08
 """A fin within these distances of another surface's tip (in its chords) closes it."""
 ROOT_GAP = 0.3
@@ -51,11 +52,6 @@ class MeanChord:
     span: float
     leading: float
     z: float
-
-    @property
-    def aspect(self) -> float:
-        """Aspect ratio, span²/area."""
-        return self.span**2 / self.area
 
 
 def mean_chord(wing: LiftingSurface) -> MeanChord:
@@ -225,8 +221,11 @@ def _gap(source: LiftingSurface, base: LiftingSurface) -> float | None:
     front, height = (float(np.interp(y, base.le[:, 1], base.le[:, axis])) for axis in (0, 2))
     chord = float(np.interp(y, base.le[:, 1], base.chord))
     beside = x + source.chord[0] > front and x < front + chord
-    over = (z - height) * float(np.sign(source.le[-1, 2] - z) or 1.0)  # negative: it crosses the plane
-    near = -CROSSING * chord < over < ROOT_CONTACT * chord
+    rise = float(source.le[-1, 2] - z)
+    over = (z - height) * float(np.sign(rise) or 1.0)  # negative: it crosses the plane
+    # a stub too short for a strip of its own has no vortex line at the plane either
+    through = max(CROSSING * chord, SPACING / OTHER_GRID[0] * abs(rise))
+    near = -through <= over < ROOT_CONTACT * chord
     return float(z - height) if beside and near else None
 
 
@@ -247,16 +246,6 @@ def _at_tip(fin: LiftingSurface, base: LiftingSurface) -> bool:
     outside = (aside - y) / chord
     meets = low - near < z < high + near and -TIP_INSIDE < outside < TIP_OUTSIDE
     return bool(meets and front < x + chord and front + length > x)
-
-
-def pitch_name(control: Control) -> str:
-    """Name of the lattice state in which both halves of a control move alike (see `Rigged`)."""
-    return f"{control.id}/pitch"
-
-
-def roll_name(control: Control) -> str:
-    """Name of the lattice state in which the halves move oppositely: right trailing edge down positive."""
-    return f"{control.id}/roll"
 
 
 def shapes(airframe: Airframe) -> tuple[Shape, ...]:

@@ -23,7 +23,7 @@ from foldwright.flight.controls import ahead_of_wing, quarter_x
 from foldwright.flight.lift import Lift
 from foldwright.flight.planform import M, foot_of, reference, surfaces
 from foldwright.flight.strip_sums import Rows, side_rows, strip_rows
-from foldwright.physics.lattice import Lattice, Shape, Twist, loads
+from foldwright.physics.lattice import Lattice, loads
 
 WASH_ERROR = 0.15
 """One standard deviation of a downwash angle, of itself [judgement]: the wake is straight, not rolled up."""
@@ -31,7 +31,6 @@ Z95 = 1.645
 """Standard deviations to the 95 % point."""
 LEAST_SHARE = 0.03
 """Below this share of its area (10 degrees from level or upright) a surface does not lie or stand."""
-INCIDENCE = "tail/incidence"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +40,9 @@ class Steadier:
     surface: id. ahead: it stands ahead of the wing. area: true area, mm²; level_area, upright_area: what it
     is worth lying and standing (S cos²Γ, S sin²Γ, source 2). arm: its quarter chord behind the centre of
     gravity, mm, negative ahead. volume: level_area · arm/(S c). slope: its own lift slope alone in the
-    stream, on its own area, 1/rad. downwash: dε/dα, negative in upwash. downwash_zero: ε0, degrees, with
-    the x axis along the stream. neutral_shift: by what part of the mean chord its load moves the neutral
-    point aft (negative: forward).
+    stream, on its own true area, 1/rad (a V-tail's holds cos²Γ). downwash: dε/dα, negative in upwash.
+    downwash_zero: ε0, degrees, with the x axis along the stream. neutral_shift: by what part of the mean
+    chord its load moves the neutral point aft (negative: forward).
     """
 
     surface: str
@@ -123,7 +122,7 @@ def _lying(surface: LiftingSurface, lift: Lift, airframe: Airframe, cg_x: float)
     mean, area = lift.mean, area_of(surface)
     alone = _alone(surface, lift, airframe)
     there = strip_rows(lift.lattice, lift.surfaces, (surface.id,))
-    power = alone.get(INCIDENCE)[0]
+    power = alone.get("alpha")[0]
     wash = 1.0 - there.get("alpha")[0] / power
     at_zero = (alone.get("one")[0] - there.get("one")[0]) / power
     level, upright = shares(surface)
@@ -144,15 +143,14 @@ def _lying(surface: LiftingSurface, lift: Lift, airframe: Airframe, cg_x: float)
 
 
 def _alone(surface: LiftingSurface, lift: Lift, airframe: Airframe) -> Rows:
-    """Strip rows of the surface alone with the pairs of fins on it; INCIDENCE turns the surface itself.
+    """Strip rows of the surface alone in the stream, with the pairs of fins on it.
 
     A fin on the centre line carries nothing in straight flight.
     """
     fins = [each for each in airframe.surfaces if each.symmetric and foot_of(each, surface)]
     wanted = {surface.id, *(each.id for each in fins)}
     parts = [each for each in surfaces(airframe, "final") if each.name in wanted]
-    turn = Shape(INCIDENCE, surface.id, Twist())
-    return strip_rows(loads(parts, (turn,), reference(lift.mean)), lift.surfaces, (surface.id,))
+    return strip_rows(loads(parts, (), reference(lift.mean)), lift.surfaces, (surface.id,))
 
 
 def _neutral_shift(own: Rows, lift: Lift) -> float:

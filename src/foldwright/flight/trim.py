@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldwright.airframe.model import Airframe, Control, Thrust
+from foldwright.airframe.model import Airframe, Thrust
 from foldwright.base.band import Band
 from foldwright.base.finding import Finding
 from foldwright.base.types import FloatArray
@@ -207,14 +207,6 @@ def _middle(rigged: Rigged) -> tuple[float, float]:
     x, _, z = place(surface, control.inner)
     chord = float(np.interp(control.inner, surface.arc, surface.chord))
     return float(x) + chord - 0.5 * control.chord, float(z)
-
-
-def stream_share(control: Control, radius: float, height: float, y: float = 0.0) -> float:
-    """Part of a control's span (0-1) inside the stream of a disc at y = 0, or of a pair at y and -y.
-
-    radius: of the stream; height: of its axis off the control, mm. The control lies level.
-    """
-    return float(span_share((control.inner, control.outer), np.asarray(radius), height, y))
 
 
 def span_share(span: tuple[float, float], radius: FloatArray, height: float, y: float) -> FloatArray:

@@ -21,6 +21,8 @@ _STRAIGHT = 1e-7
 # Edges shorter than this no cutter makes, and rounding in a file could turn them round.
 _SPECK = 1e-3
 _LEAST = 1e-6
+# Less than this off an edge is nothing; of two panels side by side it would make a gap with one cut, not two.
+_HAIR = 5e-3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -69,7 +71,8 @@ def _trimmed(panel: Panel, folded: frozenset[tuple[str, int]]) -> Panel:
 
 def _through(cut: EdgeCut) -> float:
     """What both faces and the foam lack."""
-    return 0.0 if cut.paper_a or cut.paper_b else min(cut.a, cut.b)
+    through = 0.0 if cut.paper_a or cut.paper_b else min(cut.a, cut.b)
+    return through if through >= _HAIR else 0.0
 
 
 def _less(cut: EdgeCut, through: float) -> EdgeCut:

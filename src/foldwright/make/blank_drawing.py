@@ -73,8 +73,11 @@ def _cuts(
     narrow: list[FloatArray] = []
     for index, ring in enumerate(rings):
         moved = kerfed(ring, kerf / 2.0 if index == 0 else -kerf / 2.0)
-        if kerf > 0.0 and moved.narrow:
-            narrow.append(ring[moved.narrow[0]])
+        lengths = np.linalg.norm(np.roll(ring, -1, axis=0) - ring, axis=1)
+        # a step in a line that is shorter than the kerf goes with it: nothing narrow lies beside it
+        gaps = [edge for edge in moved.narrow if lengths[edge] > kerf > 0.0]
+        if gaps:
+            narrow.append(ring[gaps[0]])
         lines.append(Line("hole" if index else "outline", "cut", "", moved.ring, closed=True))
     lines += [Line("slit", "cut", "", points) for points in cut_lines(blank)]
     return lines, tuple(narrow)

@@ -21,8 +21,6 @@ from foldwright.flight.balance import BalancePoint, ends
 from foldwright.flight.battery import BatteryPlace
 from foldwright.geometry.fold.marks import station_of
 from foldwright.geometry.fold.mass import mass_properties
-from foldwright.geometry.fold.rings import solid_rings
-from foldwright.geometry.transform import apply
 from foldwright.make.card_controls import controls, mixing, rates, right_way
 from foldwright.make.card_figures import band, rounded
 from foldwright.review.transport import Size, transport
@@ -132,6 +130,7 @@ def _balance(results: Results) -> Json:
         "le_aft_of_root_at_marks_mm": rounded(leading - float(wing.le[0, 0]), 1),
         "step_behind_le_mm": None if step is None else rounded(step - leading, 1),
         "step_height_mm": rounded(wing.step, 1),
+        "step_on_top": None if step is None else wing.step_on_top,
         "neutral_point_behind_le_mm": band(shifted, 1),
         "static_margin_pct": band(balance.static_margin, 1),
     }
@@ -144,18 +143,12 @@ def leading_edge(results: Results) -> float:
 
 
 def under_step(airframe: Airframe) -> float | None:
-    """Place (x, mm) of the step on the underside where the under strip ends, beside the balance marks; None
-    for a wing without one.
+    """Place (x, mm) of the step where the under strip ends, or a doubler on top, beside the balance marks;
+    None for a wing without one.
     """
     wing = airframe.wing
     if wing.step_x is not None:
         return float(np.interp(mark_place(airframe) or 0.0, np.abs(wing.le[:, 1]), wing.step_x))
-    for one in airframe.placed:
-        if one.part == wing.id and any(panel.name == "strip" for panel in one.blank.panels):
-            panel = one.blank.panel("strip")
-            _, ring = solid_rings(panel)
-            points = np.column_stack([ring, np.full(len(ring), one.blank.thickness)])
-            return float(apply(one.transforms["strip"], points)[:, 0].max())
     return None
 
 

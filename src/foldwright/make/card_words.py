@@ -127,10 +127,9 @@ def _measure(card: Json) -> list[str]:
         lines.append(f"There the leading edge lies {_aft(swept)} where it meets the centre line.")
     step = balance["point"]["ahead_of_step_mm"]
     if step is not None:
-        lines.append(
-            f"From below: {_ahead(step)} the step where the under strip ends"
-            f" ({figure(balance['step_height_mm'])} mm high)."
-        )
+        side, what = ("above", "doubler") if balance["step_on_top"] else ("below", "under strip")
+        height = figure(balance["step_height_mm"])
+        lines.append(f"From {side}: {_ahead(step)} the step where the {what} ends ({height} mm high).")
     wanted = balance["wanted"]["behind_le_mm"]
     if abs(point - wanted) > 0.5:
         lines.append(f"The battery's slide ends there; the design asks for {_behind(wanted)}.")
@@ -147,7 +146,7 @@ def _washout(turn: Json) -> str:
     lift, high = turn["tip_deg"], turn["trailing_edge_up_mm"]
     return (
         f"Washout: each tip {figure(abs(lift))}° nose-{'down' if lift >= 0 else 'up'} against the root, its"
-        f" trailing edge {figure(abs(high))} mm {'high' if high >= 0 else 'low'}; both alike."
+        f" trailing edge {figure(abs(high))} mm {'higher' if high >= 0 else 'lower'} than flat; both alike."
     )
 
 
@@ -258,13 +257,20 @@ def _numbers(card: Json) -> list[list[str]]:
     weight = f"{figure(board['thickness_mm'])} mm, {figure(board['areal_density_g_m2'])} g/m²"
     return [
         ["Static margin", f"{figure(margin['value'])} % ({spread(margin, '%')})"],
-        ["Neutral point", f"{_ahead(-neutral['value'])} the leading edge ({spread(neutral, 'mm')})"],
+        ["Neutral point", f"{_ahead(-neutral['value'])} the leading edge ({_spread_unsigned(neutral)})"],
         ["Wing loading", f"{figure(loading['value'])} g/dm² ({spread(loading, 'g/dm²')})"],
         ["Cruise, wanted", f"{figure(card['cruise']['speed_m_s'])} m/s"],
         ["Transport", _transport(card["transport"])],
         ["Board", f"{_brief(board['name'])}, {weight}"],
         ["Cutter", f"{cutter['kind']}, kerf {figure(cutter['kerf_mm'])} mm"],
     ]
+
+
+def _spread_unsigned(band: Json) -> str:
+    """Low and high of a place behind a point, counted ahead of it where its value lies there."""
+    if band["low"] is None or band["value"] >= 0.0:
+        return spread(band, "mm")
+    return spread({**band, "low": -band["low"], "high": -band["high"]}, "mm")
 
 
 def _transport(found: Json) -> str:

@@ -54,9 +54,22 @@ def folding_text(design: Design, airframe: Airframe, workshop: Workshop) -> byte
         ]
         lines += _section("Flat parts", said)
     lines += _section("Joints", [_joint(joint) for joint in airframe.joints])
-    lines += _section("Besides", [f"{name}: {words}" for name, rest in notes.items() for words in rest])
+    besides = [f"{name}: {words}" for name, rest in notes.items() for words in rest]
+    lines += _section("Besides", [*besides, *_colours(design)])
     lines += _section("Cautions", _CAUTIONS.split("\n\n"))
     return ("\n".join(lines) + "\n").encode()
+
+
+def _colours(design: Design) -> list[str]:
+    """How top and underside are told apart in the air, and what each face is given."""
+    tell = design.tell
+    said = [] if tell is None else [f"Colours: top {tell.top}, underside {tell.under}."]
+    for part in design.part:
+        for work in getattr(part, "work", ()):
+            if work.colour is not None:
+                where = f"{part.id} {work.panel}" if work.panel is not None else part.id
+                said.append(f"{where}: {work.kind} on face {work.face.upper()}, {work.colour}.")
+    return said
 
 
 def _homes(airframe: Airframe) -> list[str]:

@@ -28,6 +28,7 @@ from foldwright.make.readback_words import check_words
 # How far from its line a fold's name may stand, beyond the fold's other lines.
 _NAME_REACH = 8.0
 _ONE_LINE = 0.02
+_OUT_OF_HOLE = 1.0  # mm: kerf and rounding at both of its edges
 # A line further than this from its place is taken for another one.
 _SEARCH = 3.0
 
@@ -263,8 +264,9 @@ def _middle(
     first = desk.lines[best[1]].points
     run = (first[1] - first[0]) / np.hypot(*(first[1] - first[0]))
     low, high = 0.0, float(np.hypot(*(first[1] - first[0])))
+    own = shapely.MultiPoint(np.concatenate([line.points for line in ideal])).convex_hull
     while True:
-        grown = _next_piece(desk, desk.free(face, (pen,)), first[0], run, (low, high), holes)
+        grown = _next_piece(desk, desk.free(face, (pen,)), first[0], run, (low, high), (holes, own))
         if grown is None:
             return first[0] + low * run, first[0] + high * run
         low, high = grown
@@ -272,16 +274,23 @@ def _middle(
 
 def _next_piece(
     desk: _Desk, free: Sequence[int], origin: FloatArray, run: FloatArray, span: tuple[float, float],
-    holes: shapely.Geometry,
+    within: tuple[shapely.Geometry, shapely.Geometry],
 ) -> tuple[float, float] | None:  # fmt: skip
-    """The span with one more piece of the same line, if nothing but a hole lies between the two."""
+    """The span with one more piece of the same line, if nothing but a hole lies between the two and the piece
+    stands where the fold is wanted: beyond may lie another fold in line with it. within: holes, that place.
+    """
+    holes, own = within
     for k in free:
         off = desk.lines[k].points - origin
         if len(off) != 2 or bool((np.abs(run[0] * off[:, 1] - run[1] * off[:, 0]) > _ONE_LINE).any()):
             continue
         start, stop = sorted((off @ run).tolist())
         gap = (stop, span[0]) if stop <= span[0] else (span[1], start)
-        if gap[1] < gap[0] or not shapely.contains_xy(holes, *(origin + (gap[0] + gap[1]) / 2.0 * run)):
+        between = shapely.LineString(origin + np.outer(gap, run))
+        if gap[1] < gap[0] or between.difference(holes).length > _OUT_OF_HOLE:
+            continue
+        middle = shapely.Point(origin + (start + stop) / 2.0 * run)
+        if between.intersection(holes).length == 0.0 or float(shapely.distance(own, middle)) > _SEARCH:
             continue
         desk.claimed.add(k)
         return min(start, span[0]), max(stop, span[1])

@@ -15,8 +15,8 @@ from foldwright.make.readback_rows import Table
 
 PARALLEL = 2e-3
 
-# Beyond its ends a fold's line is carried on to the outline: further than a line may be out of place, and not
-# as far as the next fold.
+# Beyond its ends the line of a fold or of a cut inside is carried on to the outline: further than a line may
+# be out of place, and not as far as the next fold.
 _EXTEND = 0.1
 # Corners nearer to a fold's line lie on it, but for the rounding of the files.
 _FLUSH = 1e-4
@@ -125,10 +125,10 @@ def _faces(
 ) -> list[shapely.Polygon]:
     """Pieces of the outline between folds and cuts inside, holes left out."""
     region = shapely.Polygon(rings[0], rings[1:])
-    lines = [shapely.LinearRing(ring) for ring in rings] + [shapely.LineString(slit) for slit in slits]
-    for fold in folds:
-        along = (fold.q - fold.p) / np.hypot(*(fold.q - fold.p))
-        lines.append(shapely.LineString([fold.p - _EXTEND * along, fold.q + _EXTEND * along]))
+    lines: list[shapely.LineString] = [shapely.LinearRing(ring) for ring in rings]
+    for ends in (*(np.stack([fold.p, fold.q]) for fold in folds), *slits):
+        along = (ends[-1] - ends[0]) / np.hypot(*(ends[-1] - ends[0]))
+        lines.append(shapely.LineString([ends[0] - _EXTEND * along, *ends[1:-1], ends[-1] + _EXTEND * along]))
     # a hinge line runs on along the bottom of the gaps at its ends: on a grid the two become one line
     pieces = shapely.get_parts(shapely.polygonize([shapely.union_all(lines, grid_size=_GRID)]))
     return [

@@ -32,6 +32,7 @@ _STEP = 5.0
 # Above this height in the square its bar has no ticks.
 _BAR_TOP = 17.0
 _WIDER = 1.15
+_EDGE_SHARE = 0.72  # of the lower edge: middle of the words along it, clear of the bar and its words
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +97,8 @@ def furnish(
         words = _words(ask, titles, workshop, better_up, below=below)
         meanings = ask.meanings_below if below else ask.meanings
         if corner is None:
-            side.extend(_in_border(ask, border, [*words, *meanings]))
+            end = _edge_start(ask, border) if below and ask.both else ask.width
+            side.extend(_in_border(border, [*words, *meanings], end))
         else:
             y = ask.height - corner[1] - SCALE_MM - 2.0 if below else corner[1] + 2.0
             side.extend(_square(corner[0] + 2.0, y, words, meanings))
@@ -169,8 +171,9 @@ def _stroke(x: float, y: float, a0: float, b0: float, a1: float, b1: float, *, u
     return Path("mark", "", ends)
 
 
-def _in_border(ask: Ask, border: float, words: Sequence[str]) -> list[Item]:
-    """Bars along the lower and the left edge of the sheet, the first words after the lower one.
+def _in_border(border: float, words: Sequence[str], end: float) -> list[Item]:
+    """Bars along the lower and the left edge of the sheet, the first words after the lower one, as far as
+    the place `end` [mm].
 
     A border under 4 mm has no room: the bars then stand on the sheet's edge itself.
     """
@@ -178,7 +181,7 @@ def _in_border(ask: Ask, border: float, words: Sequence[str]) -> list[Item]:
     items: list[Item] = [*bar(10.0, inside), *bar(inside, 10.0, upright=True)]
     height = min(_WORD, border - 2.0)
     if height >= 1.5:
-        x, room = 14.0 + SCALE_MM, ask.width - SCALE_MM - 20.0
+        x, room = 14.0 + SCALE_MM, end - SCALE_MM - 20.0
         line = words[0]
         for more in words[1:]:
             longer = f"{line}; {more.removesuffix('.')}"
@@ -195,8 +198,13 @@ def _edge_words(ask: Ask, border: float, edge: float) -> list[Item]:
     if height < 1.5:
         return []
     y = edge - 1.0 - height if edge > 0.0 else 1.0
-    x = ask.width * 0.72 if edge == 0.0 else ask.width / 2.0
+    x = ask.width * _EDGE_SHARE if edge == 0.0 else ask.width / 2.0
     return [Text("letter", "", (x, y), round(height, 3), EDGE_WORDS, 0.0, "centre")]
+
+
+def _edge_start(ask: Ask, border: float) -> float:
+    """Where the words along the lower edge begin, mm."""
+    return ask.width * _EDGE_SHARE - _WIDER * width_mm(EDGE_WORDS, min(_WORD, border - 2.0)) / 2.0
 
 
 def _holes(ask: Ask, space: FreeSpace, border: float) -> list[Point]:

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from foldwright.airframe.marking import targets_of
 from foldwright.airframe.model import Airframe, Placed
 from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.marks import land, land_line, station_of
@@ -20,13 +21,18 @@ FAR_MM = 2000.0
 @lru_cache(maxsize=4)
 def extents(airframe: Airframe) -> tuple[tuple[Placed, Panel, FloatArray, FloatArray], ...]:
     """Every folded panel with the least and greatest corner (3,) of its box, mm; remembered by identity."""
+    return tuple(row for one in airframe.placed for row in _extents(one))
+
+
+@lru_cache(maxsize=128)
+def _extents(one: Placed) -> tuple[tuple[Placed, Panel, FloatArray, FloatArray], ...]:
+    """The panels of one blank; the last ones are remembered (by identity)."""
     found = []
-    for one in airframe.placed:
-        for panel in one.blank.panels:
-            flat = panel.polygon
-            both = [np.column_stack([flat, np.full(len(flat), w)]) for w in (0.0, one.blank.thickness)]
-            points = apply(one.transforms[panel.name], np.concatenate(both))
-            found.append((one, panel, points.min(axis=0), points.max(axis=0)))
+    for panel in one.blank.panels:
+        flat = panel.polygon
+        both = [np.column_stack([flat, np.full(len(flat), w)]) for w in (0.0, one.blank.thickness)]
+        points = apply(one.transforms[panel.name], np.concatenate(both))
+        found.append((one, panel, points.min(axis=0), points.max(axis=0)))
     return tuple(found)
 
 
@@ -44,7 +50,7 @@ def under(airframe: Airframe, x: float, y: float) -> tuple[str, float] | None:
     best: tuple[str, float] | None = None
     start = np.array([x, y, -FAR_MM])
     for one in _near(airframe, x, y):
-        found = land(one.blank, start, UP, "probe", None, one.transforms)
+        found = land(one.blank, start, UP, "probe", None, one.transforms, targets_of(one, None))
         if isinstance(found, Mark):
             z = float(station_of(one.blank, found, one.transforms)[0, 2])
             if best is None or z < best[1]:
@@ -76,7 +82,8 @@ def first_from_below(
     for one in _near(airframe, float(middle[0]), float(middle[1])):
         if one.part != part:
             continue
-        landed = land_line(one.blank, start, UP, "probe", None, one.transforms)
+        ready = targets_of(one, None)
+        landed = land_line(one.blank, start, UP, "probe", None, one.transforms, ready)
         seen = [station_of(one.blank, mark, one.transforms) for mark in landed if isinstance(mark, Mark)]
         length = sum(float(np.linalg.norm(np.diff(each[:, :2], axis=0), axis=1).sum()) for each in seen)
         if length >= least * whole - 1e-6:

@@ -206,7 +206,8 @@ def supply(subject: Subject) -> tuple[Finding, ...]:
             "I19", verdict, f"equipment.{first.item}.stock", drawn, given, "A", PRACTICE, name=first.id,
             drawn=round(drawn, 2), given=given,
         )  # fmt: skip
-    peak = subject.fitted.motor.max_current_a
+    each = max(subject.airframe.thrust.count / max(len(controllers), 1), 1.0)  # motors on one controller
+    peak = subject.fitted.motor.max_current_a * each
     for item in controllers:
         if item.max_current_a > 0.0:
             need = PEAK * peak

@@ -83,7 +83,7 @@ _TAILED: Mapping[str, Range] = {
     "balance_pct": Range(25.0, 40.0),
     "launch_trim_mm": _judged(-4.0, 6.0),
     "cruise_trim_mm": _judged(-6.0, 4.0),
-    "power_edge_mm": _judged(-8.0, 8.0),
+    "power_edge_mm": _judged(-4.0, 4.0),
     "thrust_to_weight": Range(0.5, 0.8),
     "control_chord_pct": Range(15.0, 30.0),
     "elevator_pct": Range(25.0, 40.0),

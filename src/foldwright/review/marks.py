@@ -41,11 +41,6 @@ def mark_requests(subject: Subject) -> tuple[MarkRequest, ...]:
     )
 
 
-def mark_station(subject: Subject) -> float:
-    """Distance of the balance marks from the centre line, mm: outside the body, where board takes them."""
-    return _spot(subject).at
-
-
 @dataclass(frozen=True, slots=True)
 class _Spot:
     """Where balance marks go on the wing: distance from the centre line, mm; the blank at either side (+1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import combinations
 
 import shapely
 
@@ -121,19 +122,31 @@ def slot_fit(subject: Subject) -> tuple[Finding, ...]:
     return tuple(found)
 
 
+LEAST_NEXT_MM = 1000.0
+"""What stands for "nothing beside it", mm."""
+BRIDGE_SLACK_MM = 0.05
+"""Rounding of a cutter."""
+
+
+@lru_cache(maxsize=64)
+def _thin(blank: Blank) -> float:
+    """Largest area that is narrower than LEAST_PART_MM, mm²; the last ones are remembered (by identity)."""
+    half = LEAST_PART_MM / 2.0 - 0.05
+    shape = outline_of(blank)
+    opened = shape.buffer(-half, join_style="mitre").buffer(
+        half * 1.001, join_style="mitre", mitre_limit=20.0
+    )
+    lost = shape.difference(opened)
+    return float(max((part.area for part in shapely.get_parts(lost)), default=0.0))
+
+
 def thin_places(subject: Subject) -> tuple[Finding, ...]:
     """S83: no part of a blank is narrower than board can be cut and handled."""
     found: list[Finding] = []
-    half = LEAST_PART_MM / 2.0 - 0.05
     for one in subject.airframe.placed:
         if one.blank.mirror_of:
             continue
-        shape = outline_of(one.blank)
-        opened = shape.buffer(-half, join_style="mitre").buffer(
-            half * 1.001, join_style="mitre", mitre_limit=20.0
-        )
-        lost = shape.difference(opened)
-        thin = max((part.area for part in shapely.get_parts(lost)), default=0.0)
+        thin = _thin(one.blank)
         if thin > LEAST_PART_MM * LEAST_PART_MM:
             found += judged(
                 "S83",
@@ -162,6 +175,38 @@ def thin_places(subject: Subject) -> tuple[Finding, ...]:
     return tuple(found) or clear
 
 
+def bridges(subject: Subject) -> tuple[Finding, ...]:
+    """S84: board is left between a hole and what is cut next to it, joints and openings all made."""
+    found: list[Finding] = []
+    narrowest = LEAST_NEXT_MM
+    for one in subject.airframe.placed:
+        if one.blank.mirror_of:
+            continue
+        left = _bridge(one.blank)
+        narrowest = min(narrowest, left)
+        if left < LEAST_PART_MM - BRIDGE_SLACK_MM:
+            found += judged(
+                "S84", "watch", one.blank.name, left, LEAST_PART_MM, "mm", PRACTICE,
+                blank=one.blank.name, left=round(left, 1), least=LEAST_PART_MM,
+            )  # fmt: skip
+    return tuple(found) or judged(
+        "S84", "clear", "part", narrowest, LEAST_PART_MM, "mm", PRACTICE,
+        blank="any blank", left=round(narrowest, 1), least=LEAST_PART_MM,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=64)
+def _bridge(blank: Blank) -> float:
+    """Least distance between two rings of one piece of a blank as it is cut, mm; remembered by identity."""
+    gaps = [
+        float(one.distance(other))
+        for piece in shapely.get_parts(outline_of(blank))
+        if isinstance(piece, shapely.Polygon)
+        for one, other in combinations((piece.exterior, *piece.interiors), 2)
+    ]
+    return min(gaps, default=LEAST_NEXT_MM)
+
+
 def _wing_size_keys(subject: Subject) -> tuple[CureKey, ...]:
     wing = subject.wing_part
     keys = [CureKey(f"{wing.id}.span_mm", wing.span_mm * 0.6, wing.span_mm, 5.0)]
@@ -183,4 +228,5 @@ RULES = (
     Rule("S81", bed_size, _wing_size_keys),
     Rule("S82", slot_fit, _clearance_keys),
     Rule("S83", thin_places),
+    Rule("S84", bridges),
 )

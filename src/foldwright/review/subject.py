@@ -20,6 +20,9 @@ from foldwright.flight.thrust_line import ThrustLine
 from foldwright.flight.trim import Trims
 from foldwright.review.layouts import JUDGED, PRACTICE, Range, spoken, usual
 
+SLACK = 0.005
+"""[judgement] share of a usual limit that a value may be past it: what prints as the limit is not outside."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Subject:
@@ -115,7 +118,7 @@ def held(
     wanted = subject.usual(name)
     if wanted is None:
         return ()
-    verdict: Verdict = "clear" if wanted.holds(value) else "watch"
+    verdict: Verdict = "clear" if wanted.holds(value, SLACK * abs(wanted.passed(value))) else "watch"
     return judged(
         code, verdict, where, value, wanted.passed(value), USUAL[name].unit, wanted.source,
         wanted=wanted.says, layout=subject.spoken, **params,

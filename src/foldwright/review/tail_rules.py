@@ -121,7 +121,8 @@ def washout(subject: Subject) -> tuple[Finding, ...]:
     folding = 0.0 if wing.folding_twist is None else degrees(float(wing.folding_twist[-1]))
     return held(
         subject, "T25", "washout_deg", _bay_key(subject, "washout_deg"), value,
-        turn=round(value, 1), sweep=round(sweep), folding=round(folding, 1),
+        turn=round(value, 1), sweep=round(sweep),
+        folding=f"{abs(folding):.1f}° nose-{'up' if folding > 0.0 else 'down'}",
     )  # fmt: skip
 
 

@@ -137,13 +137,23 @@ def thrust_to_weight(subject: Subject) -> tuple[Finding, ...]:
 
 def directional(subject: Subject) -> tuple[Finding, ...]:
     """T17: the fins turn it into the wind, the body counted; turning away from it is a no-go."""
-    value, wanted = subject.slopes["Cn_beta"], subject.usual("cn_beta")
+    value, wanted = weathercock(subject), subject.usual("cn_beta")
     least = 0.0 if wanted is None else wanted.low
     verdict: Verdict = "clear" if value >= least else ("watch" if value > 0.0 else "no-go")
     return judged(
         "T17", verdict, "part", value, least, "1/rad", JUDGED if wanted is None else wanted.source,
         slope=round(value, 3), least=least,
     )  # fmt: skip
+
+
+def weathercock(subject: Subject) -> float:
+    """C_n,beta [1/rad] about the axis square to the stream at cruise trim, C_n cos α - C_l sin α.
+
+    About the design's own z axis it would change with the line that the designer calls level: a wing that
+    flies nose-up leans its dihedral effect into the yaw (first principles: a turn of the axes).
+    """
+    alpha = float(np.nan_to_num(subject.trims.cruise.state.alpha[0]))
+    return float(subject.slopes["Cn_beta"] * np.cos(alpha) - subject.slopes["Cl_beta"] * np.sin(alpha))
 
 
 def roll_with_slip(subject: Subject) -> tuple[Finding, ...]:

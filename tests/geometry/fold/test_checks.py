@@ -15,6 +15,7 @@ from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.checks import (
     FoldRules,
     check_blank,
+    check_folds,
     check_planes,
     cleared,
     crossed_edges,
@@ -187,10 +188,11 @@ def test_g08_a_blank_on_itself() -> None:
     floor, left, right = blank.panels
     inward = floor.polygon.mean(axis=0) - left.polygon.mean(axis=0)
     step = 10.0 * inward / np.hypot(*inward)
-    finding = only(
-        check_blank(replace(blank, panels=(floor, replace(left, polygon=left.polygon + step), right)), RULES)
-    )
-    assert finding.code == "G08"
+    pushed = replace(blank, panels=(floor, replace(left, polygon=left.polygon + step), right))
+    found = check_blank(pushed, RULES)
+    # pushed off its fold, too
+    assert [finding.code for finding in found] == ["G08", "G14"]
+    finding = found[0]
     assert finding.value == pytest.approx(3000.0, rel=1e-6)
 
 
@@ -242,6 +244,22 @@ def test_g10_and_g11_marks_without_a_place() -> None:
 def test_g12_board_out_of_range(t: float, limit: float) -> None:
     finding = only(check_blank(two("groove", 1.0, t), RULES))
     assert (finding.code, finding.value, finding.limit) == ("G12", t, limit)
+
+
+@pytest.mark.parametrize("moved", ["parent", "child"])
+def test_g14_a_fold_beside_the_edge_of_a_panel(moved: str) -> None:
+    """The fold's line a micrometre off an outline: the sheets would cut the panel off there."""
+    blank = two("groove", radians(60.0))
+    fold = blank.folds[0]
+    name = fold.parent if moved == "parent" else fold.child
+    across = np.array([-(fold.q - fold.p)[1], (fold.q - fold.p)[0]]) / fold.length
+    panels = tuple(
+        replace(panel, polygon=panel.polygon + 2e-6 * across) if panel.name == name else panel
+        for panel in blank.panels
+    )
+    found = only(tuple(check_folds(replace(blank, panels=panels), FoldRules())))
+    assert (found.code, found.verdict, found.params["panel"]) == ("G14", "no-go", name)
+    assert check_folds(blank, FoldRules()) == []
 
 
 def test_findings_come_in_order() -> None:

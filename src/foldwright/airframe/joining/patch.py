@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from foldwright.airframe.area_glue import AREA_GLUE_G_M2, glue_film
 from foldwright.airframe.bench import Bench
 from foldwright.airframe.box_shell import finding, up
 from foldwright.airframe.joined import Joined
@@ -18,7 +19,7 @@ from foldwright.base.finding import Finding
 from foldwright.base.types import FloatArray
 from foldwright.design.parts import Part, Patch
 from foldwright.geometry.fold.flat import transforms
-from foldwright.geometry.fold.mass import Material, moved, panels_moments
+from foldwright.geometry.fold.mass import moved, panels_moments
 from foldwright.geometry.fold.model import SQUARE, Blank, Face, Panel
 from foldwright.geometry.fold.rings import face_ring
 from foldwright.geometry.transform import apply, cross, inverse, turn
@@ -26,7 +27,6 @@ from foldwright.geometry.transform import apply, cross, inverse, turn
 MODEL = Patch
 ORDER = 60
 
-GLUE_G_M2 = 60.0  # common practice, no source: contact glue on both faces, 40-80 g/m²
 MOVED_MM = 3.0  # judgement: drawn further from its panel, a patch was meant for another place
 TURNED_DEG = 5.0  # judgement, likewise
 OVER_MM = 0.5  # judgement: a patch may reach this far beyond its panel, and is sanded back
@@ -228,7 +228,7 @@ def _contact(one: Laid) -> BaseGeometry:
 
 def _glue(one: Laid, joint: Patch) -> MassItem:
     """The layer of glue between the two, as thin as a sheet of paper."""
-    sheet = Material(0.0, 0.0, GLUE_G_M2 * 1e-6 / 2.0)  # two papers of half its weight, one on the other
+    sheet = glue_film()
     total = np.zeros((4, 4))
     place = one.spot.matrix.copy()
     place[:3, 3] += one.spot.depth * one.spot.matrix[:3, 2]
@@ -267,7 +267,7 @@ def _shown(joint: Patch, laid: Sequence[Laid]) -> JointShown:
         True,
         {
             "area_mm2": round(float(sum(_contact(each).area for each in laid)), 1),
-            "glue_g_m2": GLUE_G_M2,
+            "glue_g_m2": AREA_GLUE_G_M2,
             "moved_mm": round(float(np.linalg.norm(one.moved)), 2),
             "turned_deg": round(degrees(one.turned), 2),
         },

@@ -95,6 +95,13 @@ CATALOGUE: dict[str, Message] = {
         got="{thickness:.1f} mm",
         cure="Use board nearer {limit:.1f} mm, or measure it again.",
     ),
+    "G14": Message(
+        "fold without an edge",
+        "{where}: the outline of {panel} does not run along the fold and would be cut off there.",
+        "an edge of {limit:.1f} mm along the fold",
+        "none",
+        "Draw the fold on an edge of both its panels; where a part does this by itself, report it to us.",
+    ),
     "G13": Message(
         title="parts in each other",
         says="{where} and {other} stand in each other: they share {volume:.3g} mm³, "

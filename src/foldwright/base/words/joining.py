@@ -52,7 +52,8 @@ _THROUGH: dict[str, Message] = {
     ),
     "G171": Message(
         "wing pushed through",
-        "Push {part} through the slots of {other} from one side, before anything is glued to its tips.",
+        "Push {part} through the slots of {other}, before anything is glued to its tips; two halves go in"
+        " each from its own side and meet in the middle.",
         "",
         "",
         "",

@@ -197,6 +197,13 @@ CATALOGUE: dict[str, Message] = {
         "{clearance} mm",
         "Change the joint's clearance.",
     ),
+    "S84": Message(
+        "bridge beside a hole",
+        "In {blank} a hole, slot or opening leaves {left} mm to what is cut next to it.",
+        "at least {least} mm",
+        "{left} mm",
+        "Move the opening or the slot by the difference, or make it smaller.",
+    ),
     "S83": Message(
         "thin place",
         "Board narrower than {least} mm: {area} mm², {blank}.",

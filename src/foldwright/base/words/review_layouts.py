@@ -141,7 +141,7 @@ CATALOGUE: dict[str, Message] = {
     ),
     "T25": Message(
         "washout of a swept wing",
-        "The tips are turned {turn}° nose-down against the root (folding alone: {folding}° nose-up);"
+        "The tips are turned {turn}° nose-down against the root (folding alone: {folding});"
         " the wing is swept by {sweep}°.",
         "{wanted}° nose-down",
         "{turn}°",

@@ -106,8 +106,9 @@ CATALOGUE: dict[str, Message] = {
     ),
     "G113": Message(
         "washout is warped in while the glue dries",
-        "At {y} mm from the centre line bay {bay} has {washout}° of washout: a block of {block} mm under the"
-        " {edge} edge holds it while the glue dries.",
+        "At {y} mm from the centre line bay {bay} has {washout}° of washout. With the under strip flat on the"
+        " building board a block of {block} mm under the {edge} edge there ({step} mm of it the step under"
+        " that edge) holds it while the glue dries.",
         "a block of {block} mm",
         "flat parts, cut without twist",
         "Weight the wing down on the block and leave it until the glue is hard.",

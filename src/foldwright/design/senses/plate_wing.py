@@ -9,7 +9,7 @@ from foldwright.base.finding import Finding
 from foldwright.design.keypath import Path
 from foldwright.design.raw import Raw, join
 from foldwright.design.sense_shared import same_ids, tool
-from foldwright.design.sense_wings import controls
+from foldwright.design.sense_wings import bays, controls
 
 KIND = "plate_wing"
 
@@ -18,27 +18,13 @@ def sense(raw: Raw, wing: Path) -> Iterator[Finding]:
     """Findings between the keys of a plate wing."""
     yield from same_ids(raw, join(wing, "control"))
     yield from controls(raw, wing)
-    yield from _bays(raw, wing)
+    yield from bays(raw, wing)
     yield from _folds(raw, wing)
     yield from _extras(raw, wing)
     if raw.has(join(wing, "pivot")):
         for path, _row in raw.rows(join(wing, "control")):
             # what turns as a whole carries no hinge of its own
             yield raw.finding("F31", join(wing, "pivot"), other=raw.where(path))
-
-
-def _bays(raw: Raw, wing: Path) -> Iterator[Finding]:
-    """Ends of bays rise outward and lie within the span; only the last may be left out."""
-    bays = [path for path, _ in raw.rows(join(wing, "bay"))]
-    for before, after in pairwise(bays):
-        yield from raw.missing(join(before, "end_mm"), join(after, "chord_mm"))
-        yield from raw.order(join(after, "end_mm"), "more than", join(before, "end_mm"))
-    for path in bays[:-1]:
-        yield from raw.order(join(path, "end_mm"), "less than", join(wing, "span_mm"), 0.5)
-    if bays and raw.has(join(bays[-1], "end_mm")):
-        end = join(bays[-1], "end_mm")
-        yield from raw.order(end, "at most", join(wing, "span_mm"), 0.5)
-        yield from raw.order(end, "at least", join(wing, "span_mm"), 0.5)
 
 
 def _folds(raw: Raw, wing: Path) -> Iterator[Finding]:

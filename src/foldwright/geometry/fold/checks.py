@@ -1,9 +1,10 @@
-"""What can be wrong with a folded blank, as findings G01 to G12."""
+"""What can be wrong with a folded blank, as findings G01 to G12 and G14."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import atan2, copysign, degrees, inf, pi
 
 import numpy as np
@@ -72,10 +73,11 @@ def check_thickness(blank: Blank, rules: FoldRules) -> list[Finding]:
 
 
 def check_folds(blank: Blank, rules: FoldRules) -> list[Finding]:
-    """G01 to G04: what a fold's method cannot do."""
+    """G01 to G04: what a fold's method cannot do; G14: a fold that one of its panels has no edge for."""
     found: list[Finding] = []
     for fold in blank.folds:
         where = f"{blank.name}/{fold.name}"
+        found += _edges(blank, fold, where)
         if fold.method == "live":
             found += _live(blank, fold, where, rules.live_deg.get(fold.name, 0.0))
             continue
@@ -86,6 +88,16 @@ def check_folds(blank: Blank, rules: FoldRules) -> list[Finding]:
             angle = degrees(fold.angle)
             found.append(Finding("G04", "no-go", where, {"angle": angle}, angle, 90.0, "deg"))
     return found
+
+
+def _edges(blank: Blank, fold: Fold, where: str) -> list[Finding]:
+    """G14: where a panel's outline does not run along a fold, it would be cut off there."""
+    sides = zip((fold.parent, fold.child), fold_sides(blank, fold), strict=True)
+    return [
+        Finding("G14", "no-go", where, {"panel": name}, 0.0, fold.length, "mm")
+        for name, edges in sides
+        if not edges
+    ]
 
 
 def cleared(blank: Blank, fold: Fold) -> float:
@@ -155,10 +167,12 @@ def check_rings(blank: Blank) -> list[Finding]:
     return found
 
 
+@lru_cache(maxsize=512)
 def crossed_edges(panel: Panel) -> tuple[str, int, int, float, float] | None:
     """Face, two edges, room between them in mm and room that their cuts want; None if no cuts cross.
 
-    An outline that its cuts turn inside out, or that crosses itself, has lost the panel on that face.
+    An outline that its cuts turn inside out, or that crosses itself, has lost the panel on that face. The
+    last ones are remembered (by identity): a cut-out is tried before it is judged.
     """
     for face in ("a", "b"):
         cuts = np.array([cut.a if face == "a" else cut.b for cut in panel.cuts])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -13,10 +14,12 @@ from foldwright.geometry.fold.model import Blank, EdgeCut, Fold, Panel
 _ON_LINE = 1e-6
 
 
+@lru_cache(maxsize=512)
 def fold_sides(blank: Blank, fold: Fold) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """Indices of the outline edges of parent and child that lie along a fold.
 
-    There is more than one where an outline has a point within the fold; none where it lacks the edge.
+    There is more than one where an outline has a point within the fold; none where it lacks the edge. The
+    last ones are remembered (by identity).
     """
     along = (fold.q - fold.p) / fold.length
     parent = _edges_on(blank.panel(fold.parent), fold.q, -along, fold.length)
@@ -39,7 +42,8 @@ def _edges_on(panel: Panel, start: FloatArray, along: FloatArray, length: float)
 def hard_panels(blank: Blank) -> dict[str, Panel]:
     """The panels with their pressed edges cut to the full mitre, by name.
 
-    Pressed foam gives way, so it is left out where panels are tested against each other.
+    Pressed foam gives way, so it is left out where panels are tested against each other. A panel without
+    pressed edges stays the object it is, and so what is known about it.
     """
     cuts = {panel.name: list(panel.cuts) for panel in blank.panels}
     for fold in blank.folds:
@@ -49,7 +53,12 @@ def hard_panels(blank: Blank) -> dict[str, Panel]:
         for name, edges in zip((fold.parent, fold.child), fold_sides(blank, fold), strict=True):
             for edge in edges:
                 cuts[name][edge] = _at_least(cuts[name][edge], full, fold.opened == "a")
-    return {panel.name: replace(panel, cuts=tuple(cuts[panel.name])) for panel in blank.panels}
+    return {
+        panel.name: panel
+        if tuple(cuts[panel.name]) == panel.cuts
+        else replace(panel, cuts=tuple(cuts[panel.name]))
+        for panel in blank.panels
+    }
 
 
 def _at_least(cut: EdgeCut, least: float, on_a: bool) -> EdgeCut:

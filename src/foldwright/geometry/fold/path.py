@@ -9,13 +9,12 @@ from math import ceil
 import numpy as np
 
 from foldwright.base.types import FloatArray
-from foldwright.geometry.fold.apart import gaps
+from foldwright.geometry.fold.apart import TOUCHING, box_gaps, box_round, gaps
 from foldwright.geometry.fold.flat import fold_matrices
 from foldwright.geometry.fold.model import Blank, Fold
 from foldwright.geometry.fold.solids import LEAST_VOLUME, Bite, Piece, meeting, pieces
 from foldwright.geometry.transform import inverse
 
-_TOUCHING = 1e-7
 _LEAST_STEPS = 8
 _MOST_STEPS = 96
 
@@ -111,15 +110,16 @@ class _Walk:
         self._children = {fold.name: fold.child for fold in folds}
         self._places: dict[tuple[str, frozenset[str]], FloatArray] = {}
         self._known: dict[tuple[str, str, str, frozenset[str]], PathOverlap | None] = {}
+        self._boxes = {name: box_round(piece.body) for name, piece in ready.items()}
 
     def meetings(self, name: str, done: frozenset[str]) -> list[PathOverlap]:
         """What meets while fold `name` is made and those of `done` are made already."""
-        found = (self._met(name, still, moving, done) for still, moving in self._pairs(name))
+        found = (self._met(name, still, moving, done) for still, moving in self._near(name, done))
         return [met for met in found if met is not None]
 
     def free(self, name: str, done: frozenset[str], give: float) -> bool:
         """Whether nothing bites deeper than `give` mm in that fold."""
-        for still, moving in self._pairs(name):
+        for still, moving in self._near(name, done):
             met = self._met(name, still, moving, done)
             if met is not None and met.depth > give:
                 return False
@@ -130,6 +130,18 @@ class _Walk:
         moving = [panel for panel, chain in self._chains.items() if name in chain]
         return [(still, panel) for still in self._chains if still not in moving for panel in moving]
 
+    def _near(self, name: str, done: frozenset[str]) -> list[tuple[str, str]]:
+        """Those of the pairs whose boxes come together in that fold; all are asked at once."""
+        pairs = self._pairs(name)
+        if not pairs:
+            return []
+        motion = self._motion(name, done)
+        back = np.stack([inverse(self._place(still, done)) for still, _ in pairs])[:, None]
+        place = np.stack([self._place(moving, done) for _, moving in pairs])[:, None]
+        one, other = (np.stack([self._boxes[pair[side]] for pair in pairs]) for side in (0, 1))
+        least = box_gaps(one, other, back @ motion @ place).min(axis=1)
+        return [pair for pair, gap in zip(pairs, least.tolist(), strict=True) if gap < -TOUCHING]
+
     def _met(self, name: str, still: str, moving: str, done: frozenset[str]) -> PathOverlap | None:
         between = done & (self._chains[still] ^ self._chains[moving])
         key = (name, still, moving, between)
@@ -138,15 +150,19 @@ class _Walk:
         return self._known[key]
 
     def _follow(self, name: str, still: str, moving: str, done: frozenset[str]) -> PathOverlap | None:
-        # the child still lies as its parent does: its frame is the one the fold turns in
-        start = self._place(self._children[name], done)
-        motion = start @ self._turns[name] @ inverse(start)
-        relative = inverse(self._place(still, done)) @ motion @ self._place(moving, done)
+        relative = inverse(self._place(still, done)) @ self._motion(name, done) @ self._place(moving, done)
         hit = _deepest(self._ready[still], self._ready[moving], relative)
         if hit is None:
             return None
         fraction = float(self._fractions[name][hit[0]])
         return PathOverlap(name, fraction, still, moving, hit[1].volume, hit[1].depth)
+
+    def _motion(self, name: str, done: frozenset[str]) -> FloatArray:
+        """(s, 4, 4) of what moves while a fold is made, in the root's frame."""
+        # the child still lies as its parent does: its frame is the one the fold turns in
+        start = self._place(self._children[name], done)
+        motion: FloatArray = start @ self._turns[name] @ inverse(start)
+        return motion
 
     def _place(self, panel: str, done: frozenset[str]) -> FloatArray:
         """4x4 of a panel as it lies when the folds of `done` are made, in the root's frame."""
@@ -188,7 +204,7 @@ def _chains(blank: Blank) -> dict[str, frozenset[str]]:
 def _deepest(one: Piece, other: Piece, relative: FloatArray) -> tuple[int, Bite] | None:
     """The stage at which two pieces bite deepest, and that bite; None if they never meet."""
     gap = gaps(one.body, other.body, relative)
-    close = np.flatnonzero(gap < -_TOUCHING)
+    close = np.flatnonzero(gap < -TOUCHING)
     if len(close) and one.body.convex and other.body.convex:
         close = np.array([np.argmin(gap)])  # for convex bodies the gap is the depth: one stage is enough
     bites = [(int(index), meeting(one, other, relative[index])) for index in close]

@@ -132,13 +132,18 @@ def solid_ring(panel: Panel, share: float) -> FloatArray:
     return inset(panel.polygon, distances)
 
 
+@lru_cache(maxsize=512)
 def solid_rings(panel: Panel) -> tuple[FloatArray, FloatArray]:
-    """`solid_ring` on face B and on face A, (k, 2) each, corner by corner."""
+    """`solid_ring` on face B and on face A, (k, 2) each, corner by corner.
+
+    The last ones are remembered (panels are compared by identity) and cannot be written to.
+    """
     both = inset(panel.polygon, np.array([(cut.b, cut.a) for cut in panel.cuts]).T)
+    both.setflags(write=False)
     return both[0], both[1]
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=512)
 def face_ring(panel: Panel, face: Face) -> FloatArray:
     """Outline (k, 2) of the part of a face that lies smooth: not on a bevel and not on a pressed band, mm.
 

@@ -11,14 +11,13 @@ import manifold3d
 import numpy as np
 
 from foldwright.base.types import FloatArray, IntArray
-from foldwright.geometry.fold.apart import Body, body, hull_gaps
+from foldwright.geometry.fold.apart import TOUCHING, Body, backward, body, box_gaps, box_round, hull_gaps
 from foldwright.geometry.fold.edges import hard_panels
 from foldwright.geometry.fold.model import Blank, Panel
 from foldwright.geometry.fold.rings import following, solid_rings
 from foldwright.geometry.transform import apply, inverse
 
 LEAST_VOLUME = 1e-3
-_TOUCHING = 1e-7
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -106,7 +105,7 @@ class Piece:
     body: Body
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=128)
 def pieces(blank: Blank) -> Mapping[str, Piece]:
     """The panels of a blank by name, pressed foam left out; the last ones are remembered (by identity)."""
     made = {
@@ -132,7 +131,7 @@ class Bite:
 NO_BITE = Bite(0.0, 0.0, 0.0)
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=512)
 def _solid(piece: Piece) -> manifold3d.Manifold:
     """A piece as a solid in its blank's frame; the last ones are remembered (by identity)."""
     return manifold(prism(piece.panel, piece.thickness))
@@ -140,7 +139,7 @@ def _solid(piece: Piece) -> manifold3d.Manifold:
 
 def meeting(one: Piece, other: Piece, relative: FloatArray) -> Bite:
     """What two pieces share; relative: 4x4 from the frame of `other` to that of `one`."""
-    if float(hull_gaps(one.body, other.body, relative[None])[0]) > -_TOUCHING:
+    if float(hull_gaps(one.body, other.body, relative[None])[0]) > -TOUCHING:
         return NO_BITE
     common = _solid(one) ^ _solid(other).transform(relative[:3])
     volume = float(common.volume())
@@ -183,16 +182,31 @@ def overlaps(
 def _meetings(
     ready: Sequence[tuple[Piece, FloatArray]], least: float, *, within: bool = True, margin: float = 0.0
 ) -> tuple[Overlap, ...]:
-    corners = [apply(place, piece.body.corners) for piece, place in ready]
-    low, high = np.stack([c.min(axis=0) for c in corners]), np.stack([c.max(axis=0) for c in corners])
-    near = (low[:, None] + margin < high[None, :]).all(axis=-1)
     found: list[Overlap] = []
-    for first, second in np.argwhere(np.triu(near & near.T, 1)):
+    for first, second in _close(ready, within=within, margin=margin):
         (one, place), (other, other_place) = ready[first], ready[second]
-        if one.blank == other.blank and not within:
-            continue
         bite = meeting(one, other, inverse(place) @ other_place)
         if bite.volume > least:
             names = (one.blank, one.panel.name, other.blank, other.panel.name)
             found.append(Overlap(*names, bite.volume, bite.thickness))
     return tuple(found)
+
+
+def _close(
+    ready: Sequence[tuple[Piece, FloatArray]], *, within: bool, margin: float
+) -> list[tuple[int, int]]:
+    """Pairs whose boxes along the axes of the aeroplane meet, and those along their own axes too."""
+    if not ready:
+        return []
+    corners = [apply(place, piece.body.corners) for piece, place in ready]
+    low, high = np.stack([c.min(axis=0) for c in corners]), np.stack([c.max(axis=0) for c in corners])
+    near = (low[:, None] + margin < high[None, :]).all(axis=-1)
+    if not within:
+        blank = np.array([piece.blank for piece, _ in ready])
+        near &= blank[:, None] != blank
+    first, second = np.nonzero(np.triu(near & near.T, 1))
+    boxes = np.stack([box_round(piece.body) for piece, _ in ready])
+    places = np.stack([place for _, place in ready])
+    relative = backward(places)[first] @ places[second]
+    meet = box_gaps(boxes[first], boxes[second], relative[:, None])[:, 0] < -TOUCHING
+    return list(zip(first[meet].tolist(), second[meet].tolist(), strict=True))

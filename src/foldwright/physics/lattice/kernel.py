@@ -124,9 +124,16 @@ class Source:
 
 
 def node_normal(part: Panels) -> FloatArray:
-    """(n+1, 2) unit normals at the vortex lines: the mean of the strips beside each."""
+    """(n+1, 2) unit normals at the vortex lines: the mean of the strips beside each.
+
+    Where the halves meet on the centre line the other half's first strip is one of the two: the legs of both
+    halves lie in one place there and cancel, which they only do with one normal.
+    """
     own = part.normal
-    both = np.concatenate((own[:1], own[1:] + own[:-1], own[-1:]))
+    root = own[:1]
+    if part.surface.symmetric and abs(part.node_yz[0, 0]) < NEAR * part.width[0] and root[0, 1] != 0.0:
+        root = root * (0.0, 1.0)
+    both = np.concatenate((root, own[1:] + own[:-1], own[-1:]))
     return np.asarray(both / np.hypot(both[:, :1], both[:, 1:]))
 
 
