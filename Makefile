@@ -1,6 +1,6 @@
 # `make demo` and `make test` set up everything they need from nothing but make and a Python with venv.
 #
-#   make demo         the example aeroplane's plan set, in out/demo
+#   make demo         the example aeroplanes' plan sets, in out/demo
 #   make test         all tests, with branch coverage
 #   make lint         style, types, import directions
 #   make benchmarks   the speed figures

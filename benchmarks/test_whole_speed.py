@@ -1,4 +1,4 @@
-"""The figures of the whole tool: one evaluation, a check and a plan set from a cold shell, memory."""
+"""The figures of the whole tool: evaluation, folding, a check and a plan set from a cold shell, memory."""
 
 from __future__ import annotations
 
@@ -13,11 +13,18 @@ from pathlib import Path
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
+from foldwright.airframe.build import bench_of
+from foldwright.airframe.kinds import builders
 from foldwright.cure import changed
 from foldwright.design.load import built_in_stock, load_design, load_workshop
+from foldwright.design.model import Design
 from foldwright.design.parts import FoldedWing
+from foldwright.design.resolve import fit
+from foldwright.design.stock import Stock
+from foldwright.design.workshop import Workshop
 from foldwright.evaluate import evaluate
 from foldwright.flight.planform import Detail
+from foldwright.geometry.fold.flat import transforms
 
 Figures = Callable[[str, float, float, str], None]
 
@@ -32,16 +39,28 @@ DETAILS: list[tuple[str, Detail, float]] = [
 SHELL = "from foldwright.cli import main; main()"
 
 
-@pytest.mark.parametrize(("name", "detail", "goal"), DETAILS)
-def test_one_evaluation_warm(
-    benchmark: BenchmarkFixture, figures: Figures, name: str, detail: Detail, goal: float
-) -> None:
-    """Every round has another chord, so that nothing is remembered from the round before."""
+def loaded(name: str) -> tuple[Design, Workshop, Stock]:
     stock = built_in_stock()
     design = load_design(EXAMPLES / f"{name}.toml", stock=stock).value
     workshop = load_workshop(WORKSHOP, stock=stock).value
     assert design is not None
     assert workshop is not None
+    return design, workshop, stock
+
+
+def thicker(workshop: Workshop, step: float) -> Workshop:
+    """The workshop with board `step` mm thicker."""
+    places = tuple(place + step for place in workshop.board.thickness_mm)
+    board = workshop.board.model_copy(update={"thickness_mm": places})
+    return workshop.model_copy(update={"board": board})
+
+
+@pytest.mark.parametrize(("name", "detail", "goal"), DETAILS)
+def test_one_evaluation_warm(
+    benchmark: BenchmarkFixture, figures: Figures, name: str, detail: Detail, goal: float
+) -> None:
+    """Every round has another chord: the wing and what it is joined to are new, other parts as before."""
+    design, workshop, stock = loaded(name)
     chord = next(part.chord_mm for part in design.part if part.id == "wing" and isinstance(part, FoldedWing))
     chords = itertools.count(0)
     made = [changed(design, "wing.chord_mm", chord - 2.0 + 0.1 * step) for step in range(40)]
@@ -54,6 +73,40 @@ def test_one_evaluation_warm(
     benchmark.pedantic(run, rounds=15, warmup_rounds=3)
     assert benchmark.stats is not None
     figures(f"evaluate {name}, {detail}, warm", benchmark.stats.stats.median, goal, "s")
+
+
+@pytest.mark.parametrize(("name", "detail", "goal"), DETAILS)
+def test_one_evaluation_with_every_part_new(
+    benchmark: BenchmarkFixture, figures: Figures, name: str, detail: Detail, goal: float
+) -> None:
+    """Every round has another board, so that nothing is remembered from the round before."""
+    design, workshop, stock = loaded(name)
+    boards = itertools.cycle([thicker(workshop, 0.0005 * step) for step in range(40)])
+
+    def run() -> None:
+        assert evaluate(design, next(boards), stock, None, detail).results is not None
+
+    benchmark.pedantic(run, rounds=15, warmup_rounds=3)
+    assert benchmark.stats is not None
+    figures(f"evaluate {name}, {detail}, every part new", benchmark.stats.stats.median, goal, "s")
+
+
+@pytest.mark.parametrize("name", ["marram", "teasel", "bracken"])
+def test_solve_and_fold(benchmark: BenchmarkFixture, figures: Figures, name: str) -> None:
+    """All parts solved, laid flat and folded, before they are joined; nothing is remembered."""
+    design, workshop, stock = loaded(name)
+    fitted = fit(design, workshop, stock).value
+    assert fitted is not None
+    bench, kinds = bench_of(fitted, workshop), builders()
+
+    def run() -> None:
+        for part in design.part:
+            for blank in kinds[type(part)](part, bench).blanks:
+                transforms(blank)
+
+    benchmark.pedantic(run, rounds=15, warmup_rounds=3)
+    assert benchmark.stats is not None
+    figures(f"solve and fold {name}", benchmark.stats.stats.median, 0.010, "s")
 
 
 def test_check_from_a_cold_shell(benchmark: BenchmarkFixture, figures: Figures) -> None:

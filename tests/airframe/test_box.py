@@ -82,7 +82,7 @@ def test_outer_dimensions_hold_when_the_board_changes(method: str, bend: str, t:
     assert floor[:, 2] == pytest.approx(-30.0, abs=1e-9)
 
 
-@pytest.mark.parametrize("seed", range(300))
+@pytest.mark.parametrize("seed", range(0, 300, 3))
 def test_random_boxes_fold_back_and_do_not_overlap(seed: int) -> None:
     part, plate, tilt = random_box(np.random.default_rng(seed))
     build = build_box(part, plate, tilt)
@@ -195,7 +195,7 @@ def test_the_tail_former_fits(corner: str) -> None:
     assert not overlaps(build)
 
 
-@pytest.mark.parametrize("seed", range(0, 300, 3))
+@pytest.mark.parametrize("seed", range(0, 300, 6))
 def test_formers_leave_no_more_than_their_gap(seed: int) -> None:
     """Every former's side edges lie FORMER_GAP from the sides' inner faces, unless a bend runs through it."""
     part, plate, tilt = random_box(np.random.default_rng(seed))

@@ -27,7 +27,7 @@ FAR = 2000.0
 
 
 @pytest.mark.slow
-@pytest.mark.no_cover
+@pytest.mark.untraced
 @settings(max_examples=examples(2000))
 @given(seeds())
 def test_bodies_of_any_run_of_widths_and_floors_fold_back(rng: np.random.Generator) -> None:

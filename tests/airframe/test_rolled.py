@@ -211,6 +211,17 @@ def test_rolled_over_a_bend_off_the_front_and_into_another() -> None:
     dome = {"id": "dome", "role": "rolled", "from_mm": 200, "to_mm": 300, "rise_mm": 14}
     bent = only(build_box(box(former=(), deck=(dome,), work=BARE), board()))
     assert (bent.code, bent.value) == ("G148", 250.0)
+    # most of it stays: the longer run behind or ahead of the bend
+    for ends, where, says in (
+        ((240.0, 300.0), "from_mm", "Set from_mm to 250: 50.0 mm"),
+        ((190.0, 260.0), "to_mm", "Set to_mm to 250: 60.0 mm"),
+    ):
+        long = dome | {"from_mm": ends[0], "to_mm": ends[1]}
+        stub = only(build_box(box(former=(), deck=(long,), work=BARE), board()))
+        assert (stub.code, stub.where) == ("G148", f"body.deck.dome.{where}")
+        assert words(stub).cure.startswith(says)
+        cured = build_box(box(former=(), deck=(long | {where: 250.0},), work=BARE), board())
+        assert "G148" not in {found.code for found in cured.findings}
     off = only(nose(to_mm=5))
     assert (off.code, off.where) == ("G149", "body.deck.dome.to_mm")
     assert only(rolled(to_mm=260)).code == "G51"

@@ -39,7 +39,7 @@ from tests.airframe.flats import (
 from tests.airframe.solids import overlaps
 from tests.examples import examples
 from tests.strategies import seeds
-from tests.world import EXAMPLES, evaluated, workshop
+from tests.world import EXAMPLES, workshop
 
 RUDDERVATOR: dict[str, Any] = {
     "id": "ruddervator", "chord_mm": 35.0, "inner_mm": 15.0, "outer_mm": 180.0,
@@ -162,28 +162,21 @@ def test_controls_that_clear_the_finding_clear_each_other() -> None:
 
 
 def test_it_reaches_mass_lattice_sheets_readback_and_picture() -> None:
-    """The first aeroplane with a V-tail added to its file: nothing else has to know of it."""
-    tail = {
-        "kind": '"v_tail"', "id": '"vee"', "x_mm": 500.0, "z_mm": 60.0, "root_mm": 90.0, "tip_mm": 70.0,
-        "length_mm": 150.0,
-        "control": '[{ id = "ruddervator", chord_mm = 28.0, inner_mm = 14.0, outer_mm = 150.0 }]',
-    }  # fmt: skip
-    rows = "\n".join(f"{key} = {value}" for key, value in tail.items())
-    text = f"{starter()}\n[[part]]\n{rows}\n"
+    """The V-tail of a starter, the whole way: no module but its own knows its kind."""
+    text = starter("samphire")
     design = load_design(text.encode(), stock=built_in_stock()).value
     assert design is not None
+    name = next(part.id for part in design.part if isinstance(part, VTail))
     with_tail = evaluate(design, workshop(), built_in_stock(), None, "interactive")
     results = with_tail.results
     assert results is not None
     masses = {item.id: item.moments[3, 3] for item in results.airframe.masses}
-    assert masses["vee/main"] > 5.0
-    lifting = {surface.id for surface in results.airframe.surfaces}
-    assert "vee" in lifting
+    assert sum(mass for item, mass in masses.items() if item.startswith(f"{name}/")) > 5.0
+    assert name in {surface.id for surface in results.airframe.surfaces}
     assert "ruddervator" in {one.id for one in results.lift.controls}
-    plain = evaluated("school-laser", "interactive").results
-    assert plain is not None
-    assert results.lift.neutral_lattice > plain.lift.neutral_lattice
-    assert any(solid.name.startswith("vee/main") for solid in board_solids(results.airframe))
+    assert [each.surface for each in results.tail.lying] == [name]
+    assert results.tail.lying[0].neutral_shift > 0.0
+    assert any(solid.name.startswith(f"{name}/") for solid in board_solids(results.airframe))
     bundle = make_bundle(with_tail, Texts(text, (EXAMPLES / "workshops" / "school-laser.toml").read_text()))
     files = complete(bundle.files, bundle.about)
     assert check_files(files).holds

@@ -217,7 +217,9 @@ def test_a_drooping_outer_bay_is_cut_apart_and_says_so() -> None:
     )
     made = built(bay=bays, control=())
     assert blank_of(made, "right-2").panels
-    assert [note.code for note in made.notes] == ["G115"]
+    # told apart, how the halves are joined, how the bay is: 150 mm / cos 1 deg * sin 5 deg = 13.08 down
+    assert [note.code for note in made.notes] == ["G115", "G198", "G36"]
+    assert made.notes[-1].params["block"] == 13.0
 
 
 # --- controls, tips, spars ----------------------------------------------------------------------------------
@@ -450,8 +452,9 @@ STEEP: dict[str, Any] = {
 def test_auto_takes_the_next_joint_where_the_first_lies_on_itself() -> None:
     """A steep aft panel on a strongly swept wing: joined in front the aft panels overlap flat."""
     made = built(**STEEP)
-    (note,) = made.notes
+    note, halves = made.notes
     assert (note.code, note.params["refused"], note.params["centre"]) == ("G114", "front", "strip")
+    assert halves.code == "G199"
     asked = build_wing(wing(**STEEP | {"centre": "front"}), board())
     assert [(f.code, f.where) for f in asked.findings] == [("G109", "wing.centre")]
     assert asked.blanks == ()

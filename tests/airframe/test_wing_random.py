@@ -55,7 +55,7 @@ def test_most_random_wings_can_be_folded() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.no_cover
+@pytest.mark.untraced
 @settings(max_examples=examples(2000))
 @given(seeds())
 def test_round_trip(rng: np.random.Generator) -> None:

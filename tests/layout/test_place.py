@@ -317,7 +317,7 @@ def part_lists(draw: st.DrawFn) -> list[Part]:
     return parts
 
 
-@settings(max_examples=examples(80))
+@settings(max_examples=examples(50))
 @given(
     parts=part_lists(),
     spacing=st.floats(0.0, 12.0),

@@ -61,7 +61,7 @@ def test_the_wing_says_face_angle_and_way() -> None:
     assert "With a knife, cut along the line down to the far paper." in nose
     assert "Turn strip towards face B; it opens wide." in nose
     hinge = said[said.index(" elevon-right:") : said.index("body/main")]
-    assert "hinge (live), flat at rest, clears 30° towards face B." in hinge
+    assert "hinge (live), flat at rest, clears 30° towards face B (down)." in hinge
     assert "By hand: bevel the flap from the marked line to the bottom of the cut." in hinge
 
 

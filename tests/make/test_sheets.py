@@ -26,6 +26,7 @@ from foldwright.make.sheet_files import sheet_files
 from foldwright.make.sheet_marks import Titles
 from foldwright.make.sheet_sums import sums
 from foldwright.make.sheets import Sheets, draw_sheets, lengths
+from tests.geometry.fold.test_flatcheck import plate_with_flap
 from tests.make.sheet_samples import T, former, kit, plate, u_box, wing, workshop
 
 TITLES = Titles("Marram", "r1", "Saltmere village school")
@@ -366,3 +367,16 @@ def test_a_blank_that_falls_apart_is_left_out_and_said() -> None:
     laid = lay_out((replace(whole, panels=(whole.panels[0], moved, whole.panels[2])), plate()), workshop())
     assert [(f.code, f.verdict, f.where) for f in laid.findings] == [("S09", "no-go", "fuselage/box")]
     assert [part.name for part in laid.parts] == ["fin/right"]
+
+
+def test_edges_too_near_for_a_cutter_are_said() -> None:
+    """Gaps of half a thousandth: their two edges would be one line drawn twice, on both sides of the flap.
+
+    Gaps of 1 mm and none at all are drawn. First principles: each gap has two sides of 30 mm.
+    """
+    sheets = drawn((plate_with_flap(5e-4),))
+    (said,) = [finding for finding in sheets.findings if finding.verdict == "no-go"]
+    assert (said.code, said.where, said.params["count"]) == ("S10", "tail", 2)
+    assert "tail" in words(said).says
+    for gap in (0.0, 1.0):
+        assert not [finding for finding in drawn((plate_with_flap(gap),)).findings if finding.code == "S10"]

@@ -146,3 +146,32 @@ def test_what_is_seen_from_below(x: float, y: float, found: tuple[str, float] | 
 def test_the_spar_inside_is_not_what_is_seen_from_below() -> None:
     line = ((239.0, 60.0, 0.0), (239.0, 84.0, 0.0))
     assert first_from_below(subject_of(marram()).airframe, "wing", line, 0.9) == "wing/main"
+
+
+def test_servos_receiver_and_controller_have_a_cross_on_what_they_stand_on() -> None:
+    """Marram: servos on the under strip's inner face, the rest on the body's floor; each cross is 8 mm wide,
+    its middle at the item's own x and y."""
+    subject = subject_of(marram())
+    for kind, blank, panel in (
+        ("servo", "wing/main", "strip"),
+        ("receiver", "body/main", "floor"),
+        ("controller", "body/main", "floor"),
+    ):
+        items = [item for item in subject.fitted.items if item.kind == kind]
+        found = landed(subject, kind)
+        assert len(found) == 2 * len(items)
+        for name, where, face, places in found:
+            assert (name, where.removesuffix("-2"), face) == (blank, panel, "b")
+            middle = places.mean(axis=0)
+            assert min(
+                np.hypot(*(middle[:2] - item.place_mm[:2])) for item in items
+            ) == pytest.approx(0.0, abs=0.3)  # fmt: skip
+            assert np.ptp(places[:, :2], axis=0).max() == pytest.approx(8.0, abs=0.1)
+
+
+def test_equipment_with_no_board_near_has_no_cross() -> None:
+    """8 mm clear of everything is too far; the aeroplane is not 500 mm high."""
+    subject = subject_of(marram())
+    items = tuple(replace(item, place_mm=(200.0, 0.0, 500.0)) for item in subject.fitted.items)
+    away = replace(subject, fitted=replace(subject.fitted, items=items))
+    assert [landed(away, kind) for kind in ("servo", "receiver", "controller")] == [[], [], []]

@@ -187,6 +187,16 @@ def test_ballast_in_words_is_what_the_card_says() -> None:
     (cure,) = told(heavy_tail, "B11")
     assert f"add {ballast.grams} g at the nose" in cure
     assert "beyond its slide" in cure
+    # the limits by statics: what the battery's share of the mass moves, and the margins they stand for
+    balance = result.results.balance
+    move = (balance.aft.x - balance.battery.cg_x) * balance.battery.mass / balance.battery.battery_mass
+    margin = f"static margin {balance.aft.margin_pct:.0f} %"
+    assert f"({abs(move):.1f} mm forward to the nearest allowed, {margin})" in cure
+    reached = (balance.battery.cg_x * balance.battery.mass + ballast.mass * ballast.x) / (
+        balance.battery.mass + ballast.mass
+    )
+    assert reached == pytest.approx(balance.first_aft.x, abs=1e-6)
+    assert f"first-flight window (static margin {balance.first_aft.margin_pct:.0f} %)" in cure
 
 
 def test_a_battery_too_long_for_the_bay_is_told_once() -> None:
@@ -274,12 +284,27 @@ def test_geometry_findings_have_computed_cures(
 
 
 def test_equipment_outside_is_found_and_brought_back() -> None:
-    """The camera's middle 60 mm ahead of the nose: 20 mm are allowed, so it comes back by 40 mm."""
+    """The camera, 38 mm long, with its middle 60 mm ahead of the nose: 60 - 19 = 41 mm from the board there.
+
+    20 mm are allowed, so it comes back by 21 mm.
+    """
     spoilt = judge(with_values(equipment__camera__x_mm=-60.0))
     finding = next(f for f in spoilt.findings if f.code == "G86" and f.verdict != "clear")
-    assert finding.value == pytest.approx(60.0)
+    assert finding.value == pytest.approx(41.0)
+    assert "41 mm from body/nose-former" in words(finding).says
+    assert "Move it 41 mm aft" in words(finding).cure
     cures = {cure.key: cure.after for cure in find_cures(spoilt, finding)}
-    assert cures["equipment.camera.x_mm"] == pytest.approx(-20.0)
+    assert cures["equipment.camera.x_mm"] == pytest.approx(-39.0)
+
+
+def test_equipment_within_the_aeroplanes_box_but_far_from_board_is_found() -> None:
+    """Beside the nose and ahead of the wing: inside the box round the whole, in the open air."""
+    spoilt = judge(with_values(equipment__camera__y_mm=200.0))
+    finding = next(f for f in spoilt.findings if f.code == "G86" and f.verdict != "clear")
+    assert finding.where == "equipment.camera.x_mm"
+    assert finding.value is not None
+    assert finding.value > 60.0
+    assert "Move it" in words(finding).cure
 
 
 def test_a_battery_in_the_tray_is_found_and_raised() -> None:

@@ -25,7 +25,8 @@ def swept(washout_deg: float = 0.0) -> Design:
     data = trainer().model_dump(mode="json", exclude_none=True)
     parts = {part["id"]: part for part in data["part"]}
     wing, fin, body = parts["wing"], parts["fin"], parts["body"]
-    wing |= {"x_mm": 150.0, "incidence_deg": 0.0, "camber": []}
+    # the spar holds what washout the cure asks for
+    wing |= {"x_mm": 150.0, "incidence_deg": 0.0, "camber": [], "spar": {"x_mm": 60.0, "stock": "dowel-4"}}
     wing["bay"] = [{"chord_mm": 130.0, "aft_mm": 150.0, "washout_deg": washout_deg}]
     wing["control"] = [
         {"id": "elevon", "kind": "elevon", "chord_mm": 35.0, "inner_mm": 200.0, "outer_mm": 440.0}

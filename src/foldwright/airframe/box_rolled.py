@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import ceil, degrees
 
 import numpy as np
@@ -96,8 +97,21 @@ def _deck_place(shell: Shell, deck: Deck) -> list[Finding]:
     inside = [x for x in bends if deck.from_mm + PRINTED < x < deck.to_mm - PRINTED]
     if not inside:
         return []
-    x = inside[0]
-    return [finding(_where(shell, deck, "to_mm"), "G148", x, deck.to_mm, name=deck.id, x=x)]
+    return [_bent(shell, deck, inside)]
+
+
+def _bent(shell: Shell, deck: Deck, inside: Sequence[float]) -> Finding:
+    """G148, with the longest run between bends as what stays."""
+    ends = [deck.from_mm, *inside, deck.to_mm]
+    start, stop = max(pairwise(ends), key=lambda run: run[1] - run[0])
+    keys = [("from_mm", start, up(start))] if start > deck.from_mm else []
+    keys += [("to_mm", stop, down(stop))] if stop < deck.to_mm else []
+    key, x, _ = keys[0]
+    cure = " and ".join(f"{name} to {need:g}" for name, _, need in keys)
+    return finding(
+        _where(shell, deck, key), "G148", x, deck.from_mm if key == "from_mm" else deck.to_mm,
+        name=deck.id, x=x, set=cure, kept=stop - start,
+    )  # fmt: skip
 
 
 def _nose_place(shell: Shell, deck: Deck) -> list[Finding]:

@@ -11,6 +11,7 @@ import numpy as np
 
 from foldwright.airframe.bench import Bench, Bought
 from foldwright.airframe.finish import finished
+from foldwright.airframe.joined import Joined
 from foldwright.airframe.joining import joiners
 from foldwright.airframe.kinds import builders
 from foldwright.airframe.model import (
@@ -50,25 +51,29 @@ def board_of(workshop: Workshop) -> Board:
     )
 
 
+def bench_of(fitted: Resolved, workshop: Workshop) -> Bench:
+    """What every part is built with: the board, bought spars, the motor's tilt."""
+    spars = tuple(
+        (spar.part, Bought(spar.width_mm, spar.height_mm, spar.mass_g_m, spar.material, spar.form))
+        for spar in sorted(fitted.spars, key=lambda spar: spar.part)
+    )
+    return Bench(board_of(workshop), spars, radians(fitted.motor.tilt_deg))
+
+
 def build_airframe(design: Design, fitted: Resolved, workshop: Workshop) -> Airframe:
     """Fold every part, cut the joints, weigh what is there.
 
     The battery is not among the masses: balance finds its place. A part that cannot be folded is absent
     and its findings say why.
     """
-    board = board_of(workshop)
-    spars = tuple(
-        (spar.part, Bought(spar.width_mm, spar.height_mm, spar.mass_g_m, spar.material, spar.form))
-        for spar in sorted(fitted.spars, key=lambda spar: spar.part)
-    )
-    bench = Bench(board, spars, radians(fitted.motor.tilt_deg))
+    bench = bench_of(fitted, workshop)
     shape = folded(design.part, design.joint, bench)
     glue = (workshop.glue_g_m if workshop.glue_g_m is not None else design.build.glue_g_m) / 1000.0
     builds = shape.builds
     seams = _seam_masses(builds, glue, design.build.tape_g_m / 1000.0)
     bought = tuple(item for build in builds for item in build.masses)
     return Airframe(
-        board,
+        bench.board,
         shape.placed,
         tuple(surface for build in builds for surface in build.surfaces),
         tuple(body for build in builds for body in build.bodies),
@@ -136,7 +141,7 @@ def _finish(parts: tuple[Part, ...], built: dict[str, PartBuild], bench: Bench) 
     findings: list[Finding] = []
     for part in parts:
         before = built[part.id]
-        built[part.id] = finished(before, part, bench.board)
+        built[part.id] = _worked(before, part, bench.board)
         findings += built[part.id].findings[len(before.findings) :]
     return findings
 
@@ -152,12 +157,33 @@ def _join(
     findings: list[Finding] = []
     kinds = joiners()
     for joint in sorted(joints, key=lambda joint: kinds[type(joint)].order):
-        done = kinds[type(joint)].join(parts, built, joint, bench)
+        first, second = joint.parts
+        done = _joined(joint, (parts[first], parts[second]), (built[first], built[second]), bench)
         built.update(done.changed)
         findings += done.findings
         if done.shown is not None:
             shown.append(done.shown)
     return findings
+
+
+@lru_cache(maxsize=64)
+def _joined(
+    joint: Joint, parts: tuple[Part, Part], builds: tuple[PartBuild, PartBuild], bench: Bench
+) -> Joined:
+    """One joint cut into the two parts it names.
+
+    The last ones are remembered (builds by identity): a design changed in one part cuts only the joints that
+    this part, or one changed by it, has a share in.
+    """
+    join = joiners()[type(joint)].join
+    names = joint.parts
+    return join(dict(zip(names, parts, strict=True)), dict(zip(names, builds, strict=True)), joint, bench)
+
+
+@lru_cache(maxsize=64)
+def _worked(build: PartBuild, part: Part, board: Board) -> PartBuild:
+    """A part with the work on its faces done; the last ones are remembered (builds by identity)."""
+    return finished(build, part, board)
 
 
 def _board_masses(placed: tuple[Placed, ...], board: Board) -> tuple[MassItem, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -14,6 +14,7 @@ from foldwright.airframe.flat_checks import finding, most
 from foldwright.airframe.flat_controls import LEAST_LAND_MM, Wanted, spot
 from foldwright.airframe.flat_form import FlatForm
 from foldwright.airframe.flat_surface import Made
+from foldwright.airframe.flat_warp import joiner_notes, spar_bends
 from foldwright.airframe.model import Bar, MarkRequest, MassItem, Note, PartBuild
 from foldwright.base.finding import Finding, Param
 from foldwright.base.types import FloatArray
@@ -22,7 +23,7 @@ from foldwright.geometry.fold.flat import transforms
 from foldwright.geometry.fold.mass import line_moments, moved, panels_moments
 from foldwright.geometry.fold.methods import bevel
 from foldwright.geometry.fold.model import Blank
-from foldwright.geometry.transform import apply
+from foldwright.geometry.transform import apply, inverse
 
 
 def doubler_glue(doublers: Sequence[Blank]) -> FloatArray:
@@ -130,14 +131,29 @@ def check_spar(
             yield finding(f"{part.id}.spar.x_mm", "G131", (spar.x_mm, begins, "mm"), params)
 
 
-def let_in(build: PartBuild, made: Made, bought: Bought, share: float, reach: float) -> PartBuild:
-    """A bought spar in the under face along a share of the chord, `reach` mm along the board to each side."""
-    depth = bought.height / 2.0
+@dataclass(frozen=True, slots=True)
+class Lying:
+    """Where a spar lies.
+
+    share: of the chord. reach: to each side along the board, mm. place: 4x4 from the wing's own frame to the
+    aeroplane. rises: level distance of each bay's inner end from the centre line, mm, and its rise, rad.
+    """
+
+    share: float
+    reach: float
+    place: FloatArray
+    rises: tuple[tuple[float, float], ...]
+
+
+def let_in(build: PartBuild, made: Made, bought: Bought, lies: Lying) -> PartBuild:
+    """A bought spar in the under face along a share of the chord, cut where the wing bends."""
+    share, reach, depth = lies.share, lies.reach, bought.height / 2.0
     right, under = _line(made, share, reach, depth), _line(made, share, reach, 0.0)
     flip = np.array([1.0, -1.0, 1.0])
     whole_line = _straightened(np.concatenate([right[:0:-1] * flip, right]))
     pieces = list(pairwise(whole_line))
     lengths = [float(np.linalg.norm(stop - start)) for start, stop in pieces]
+    bends = spar_bends(apply(inverse(lies.place), whole_line), lies.rises)
     mass = line_moments(whole_line, bought.g_m / 1000.0)
     bars = tuple(
         Bar(
@@ -155,7 +171,7 @@ def let_in(build: PartBuild, made: Made, bought: Bought, share: float, reach: fl
         masses=(*build.masses, MassItem(f"{build.id}/spar", "fitting", mass)),
         bars=bars,
         guides=(*build.guides, *_spar_marks(build.id, made, under)),
-        notes=(*build.notes, note),
+        notes=(*build.notes, note, *joiner_notes(build.id, bends, bought.width)),
     )
 
 

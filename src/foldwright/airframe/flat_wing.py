@@ -14,10 +14,11 @@ from foldwright.airframe.flat_checks import (
     check_ridges,
 )
 from foldwright.airframe.flat_controls import Wanted
-from foldwright.airframe.flat_extras import check_doubler, check_spar, doubler_glue, let_in, lying
+from foldwright.airframe.flat_extras import Lying, check_doubler, check_spar, doubler_glue, let_in, lying
 from foldwright.airframe.flat_form import FlatEnd, FlatForm, Ridge
 from foldwright.airframe.flat_lift import Lifts
 from foldwright.airframe.flat_surface import Single, make, raised, reached
+from foldwright.airframe.flat_warp import bay_rises, check_washout, washout_notes
 from foldwright.airframe.flat_words import notes, titles
 from foldwright.airframe.model import MassItem, PartBuild
 from foldwright.airframe.plan import PlanBay, plan_bays
@@ -33,7 +34,7 @@ def build_plate_wing(part: PlateWing, bench: Bench) -> PartBuild:
     """Blanks, lifting surface, seams, notes. What cannot be built has findings and no blanks."""
     form, bays = form_of(part, bench), plan_bays(part.span_mm, part.chord_mm, part.bay)
     wanted = tuple(_wanted(control, bays) for control in part.control)
-    findings = _findings(part, bench, form, wanted)
+    findings = _findings(part, bench, form, wanted, bays)
     if any(finding.verdict == "no-go" for finding in findings):
         return PartBuild(part.id, (), findings=findings)
     asked = _asked(part, form, bays, wanted)
@@ -46,12 +47,12 @@ def build_plate_wing(part: PlateWing, bench: Bench) -> PartBuild:
     build = PartBuild(
         part.id, made.blanks, surfaces=(made.surface,), seams=made.seams,
         masses=masses, findings=findings, guides=made.guides,
-        notes=notes(asked, made), titles=titles(made, word),
+        notes=(*notes(asked, made), *washout_notes(part, bays)), titles=titles(made, word),
     )  # fmt: skip
     if part.spar is None or bought is None:
         return build
     share, reach = part.spar.x_mm / part.chord_mm, _along(bays, part.spar.reach_mm or part.span_mm / 2.0)
-    return let_in(build, made, bought, share, reach)
+    return let_in(build, made, bought, Lying(share, reach, placement(part), bay_rises(bays)))
 
 
 def form_of(part: PlateWing, bench: Bench) -> FlatForm:
@@ -112,9 +113,9 @@ def _wanted(control: Control, bays: tuple[PlanBay, ...]) -> Wanted:
 
 
 def _findings(
-    part: PlateWing, bench: Bench, form: FlatForm, wanted: tuple[Wanted, ...]
+    part: PlateWing, bench: Bench, form: FlatForm, wanted: tuple[Wanted, ...], bays: tuple[PlanBay, ...]
 ) -> tuple[Finding, ...]:
-    found = [*check_form(part.id, form), *check_ridges(part.id, form, wanted)]
+    found = [*check_form(part.id, form), *check_ridges(part.id, form, wanted), *check_washout(part, bays)]
     for one in wanted:
         found += check_control(part.id, form, one)
     if part.pivot is not None:

@@ -98,7 +98,7 @@ def _seams(blank: Blank) -> list[Seam]:
 
 
 def _titles(part: Plate, blanks: tuple[Blank, ...]) -> dict[str, str]:
-    word = "Fin" if part.role == "fin" else "Shape"
+    word = "Fin" if part.role == "fin" and part.lifting else "Shape"
     sides = [f", {blank.name.rpartition('/')[2]}" if part.mirrored else "" for blank in blanks]
     said = f" ({part.note})" if part.note else ""
     return {blank.name: word + side + said for blank, side in zip(blanks, sides, strict=True)}

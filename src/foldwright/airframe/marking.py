@@ -83,8 +83,12 @@ def _passed(
     return [name for name, met in zip(names, meet.tolist(), strict=True) if met]
 
 
+@lru_cache(maxsize=512)
 def _land(one: Placed, request: MarkRequest) -> tuple[tuple[Mark, ...], float, MarkMiss | None]:
-    """Marks on one blank, the share of the line that found a good face, the longest stretch that did not."""
+    """Marks on one blank, the share of the line that found a good face, the longest stretch that did not.
+
+    The last ones are remembered: the same request on the same blank (by identity) lands in the same place.
+    """
     vector = np.array(_VECTORS[request.direction])
     points = np.array(request.points)
     start = points - vector * (points @ vector + FAR)[:, None]

@@ -107,7 +107,7 @@ def _leaned(part: Plate) -> FloatArray:
 
 
 def _titles(part: Plate, blanks: tuple[Blank, ...]) -> dict[str, str]:
-    word = "Fin" if part.role == "fin" else "Plate"
+    word = "Fin" if part.role == "fin" and part.lifting else "Plate"
     said = f" ({part.note})" if part.note else ""
     return {
         blank.name: (word if len(blanks) == 1 else f"{word}, {blank.name.split('/')[1]}") + said

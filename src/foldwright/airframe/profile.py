@@ -41,7 +41,8 @@ class Profile:
 
     def run(self, x: float) -> int:
         """Index of the straight run that holds x (the later one at a bend)."""
-        return min(max(bisect_right(self.x, x) - 1, 0), len(self.x) - 2)
+        # looked for between the second and the last point: beyond the ends the outer runs go on
+        return bisect_right(self.x, x, 1, len(self.x) - 1) - 1
 
     def slope(self, x: float) -> float:
         """Gradient at x (behind a bend where x is one)."""
@@ -50,8 +51,8 @@ class Profile:
 
     def at(self, x: float) -> float:
         """Ordinate at x, straight on beyond the ends."""
-        index = self.run(x)
-        return self.y[index] + self.slope(x) * (x - self.x[index])
+        xs, ys, index = self.x, self.y, self.run(x)
+        return ys[index] + (ys[index + 1] - ys[index]) / (xs[index + 1] - xs[index]) * (x - xs[index])
 
     def turn(self, x: float) -> float:
         """Signed turn of direction at a bend, rad, positive toward +y; 0 elsewhere."""

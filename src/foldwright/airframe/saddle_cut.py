@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import Literal
 
 import numpy as np
@@ -194,17 +193,15 @@ def raised(sections: Sequence[BaseGeometry], upward: FloatArray, clearance: floa
     play = clearance if clearance > AREA else 0.0  # less than rounding would undo the shapes
     wide = shapely.multipolygons(parts).buffer(play, join_style="mitre", mitre_limit=MITRE_LIMIT)
     lift = ABOVE * upward
-    swept = []
+    swept: list[BaseGeometry] = []
     for part in shapely.get_parts(wide):
         # of a counter-clockwise outline, the edges with the board above them bound what is swept
         ring = np.asarray(shapely.geometry.polygon.orient(part, 1.0).exterior.coords)
-        along = np.diff(ring, axis=0)
-        facing = along[:, 0] * upward[1] - along[:, 1] * upward[0]
-        swept += [
-            shapely.Polygon([p, q, q + lift, p + lift])
-            for (p, q), width in zip(pairwise(ring), facing, strict=True)
-            if width > AREA
-        ]
+        start, stop = ring[:-1], ring[1:]
+        along = stop - start
+        facing = along[:, 0] * upward[1] - along[:, 1] * upward[0] > AREA
+        quads = np.stack([start, stop, stop + lift, start + lift], axis=1)[facing]
+        swept += shapely.polygons(quads).tolist()
     # halves that meet in the middle, and strips end to end, leave slits that would become spikes of board
     whole = shapely.union_all(swept).buffer(SLIT, join_style="mitre", mitre_limit=SLIT_LIMIT)
     return whole.buffer(-SLIT, join_style="mitre", mitre_limit=SLIT_LIMIT).simplify(FINE)

@@ -233,7 +233,7 @@ def _shape(rings: Sequence[list[Spot]]) -> BaseGeometry | None:
         clean = _without_repeats(ring)
         if len(clean) < 3:
             continue
-        piece: BaseGeometry = shapely.Polygon(clean)
+        piece: BaseGeometry = shapely.polygons(clean)
         if not piece.is_valid:
             piece = shapely.make_valid(piece)
         if piece.area > 0.0:

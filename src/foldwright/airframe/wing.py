@@ -9,13 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import radians
 
 import numpy as np
 
 from foldwright.airframe.bench import Bought
-from foldwright.airframe.halves import halves_note
+from foldwright.airframe.halves import BayJoint, bay_notes, halves_note
 from foldwright.airframe.model import Bar, Board, MassItem, PartBuild, Placed, Seam
+from foldwright.airframe.section import placed as placed_blank
 from foldwright.airframe.wing_bay_checks import (
     check_bays,
     check_crossed,
@@ -37,7 +39,6 @@ from foldwright.airframe.wing_spar import Run, board_spars, bought_spars, runs
 from foldwright.airframe.wing_tip import cap_seams, caps
 from foldwright.base.types import FloatArray
 from foldwright.design.parts import FoldedWing
-from foldwright.geometry.fold.flat import transforms
 from foldwright.geometry.fold.model import Blank
 from foldwright.geometry.transform import shift, turn
 
@@ -93,7 +94,8 @@ def build_wing(part: FoldedWing, board: Board, bought: Bought | None = None) -> 
         return PartBuild(part.id, (), findings=(*findings, *check_joint(part, bays[0])))
     made = _assembled(work, *tried[joints.links, joints.gaps], bought)
     surface = lifting_surface(part, made.grid, made.placed, work.controls, place)
-    joined = () if joints.centre == "one" else (halves_note(surface),)
+    halves = () if joints.centre == "one" else (halves_note(surface),)
+    joined = (*halves, *bay_notes(part.id, _bay_joints(part, bays, made.grid)))
     notes = (*joint_notes(part, bays, joints), *washout_notes(part, bays), *joined)
     return PartBuild(
         part.id,
@@ -125,7 +127,7 @@ class _Made:
 
 def _assembled(work: _Work, cells: Grid, mains: tuple[Blank, ...], bought: Bought | None) -> _Made:
     part, place = work.part, work.place
-    placed = tuple(Placed(part.id, blank, transforms(blank)) for blank in mains)
+    placed = tuple(placed_blank(part.id, blank) for blank in mains)
     found = runs(part, work.bays, work.cap)
     middle = len(cells.cells) // 2
     planes = [gap.plane for gap in cells.breaks[middle - 1 :]]
@@ -140,6 +142,24 @@ def _assembled(work: _Work, cells: Grid, mains: tuple[Blank, ...], bought: Bough
         blanks += tips
         lines = (*lines, *cap_seams(tips))
     return _Made(cells, tuple(blanks), placed, _blank_of(part, cells), found, lines, masses, bars)
+
+
+def _bay_joints(part: FoldedWing, bays: Sequence[BayShape], cells: Grid) -> tuple[BayJoint, ...]:
+    """Where blanks of the right half meet end to end, from the centre outward."""
+    middle = len(cells.cells) // 2
+    found = []
+    for piece, beyond in pairwise(cells.pieces):
+        own = bays[max(beyond[0] - middle, 0) : beyond[1] - middle + 1]
+        if beyond[0] <= middle or not own:
+            continue
+        inner = bays[own[0].number - 1]
+        found.append(
+            BayJoint(
+                piece_name(part, cells, piece), piece_name(part, cells, beyond), own[0].plan.inner.y,
+                inner.dihedral, tuple((bay.length, bay.dihedral) for bay in own),
+            )
+        )  # fmt: skip
+    return tuple(found)
 
 
 def _mains(work: _Work, made: Draft) -> tuple[Grid, tuple[Blank, ...]]:

@@ -1,7 +1,8 @@
-"""`foldwright demo`: the demo aeroplane in three workshops, from design file to plan sets read back."""
+"""`foldwright demo`: three aeroplanes in three workshops, from design file to plan sets read back."""
 
 from __future__ import annotations
 
+from itertools import product
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from foldwright.cli.plan_work import Outcome
     from foldwright.make.readback_rows import ReadbackReport
 
-DESIGN = "marram.toml"
+DESIGNS = ("marram.toml", "teasel.toml", "bracken.toml")
 WORKSHOPS = ("school-laser", "home-knife", "club-sheets")
 FOLDER = Path("foldwright-demo")
 
@@ -28,7 +29,8 @@ def demo(
 ) -> None:
     """Write and check the demo's plan sets.
 
-    The demo aeroplane is judged in three workshops; its plan sets are written, and read back from the disk.
+    A tailless pusher, a trainer and a swept wing are judged in three workshops; their plan sets are written,
+    and read back from the disk.
     """
     from foldwright.cli.plan_work import make_plan_set, plan_set_data
     from foldwright.cli.progress import progress
@@ -37,11 +39,10 @@ def demo(
     home = demo_files()
     if not isinstance(home, Path):
         refuse("demo", [home], as_json, plan_sets=[])
-    design = home / DESIGN
     done: list[tuple[Outcome, ReadbackReport | None]] = []
-    for name in WORKSHOPS:
-        with progress(f"{name}: ") as say:
-            outcome = make_plan_set(design, home / "workshops" / f"{name}.toml", None, out, say)
+    for file, name in product(DESIGNS, WORKSHOPS):
+        with progress(f"{file.removesuffix('.toml')}, {name}: ") as say:
+            outcome = make_plan_set(home / file, home / "workshops" / f"{name}.toml", None, out, say)
             report = _read_back(outcome)
         if not outcome.usable:
             refuse("demo", outcome.findings, as_json, plan_sets=[plan_set_data(one) for one, _ in done])
@@ -50,9 +51,10 @@ def demo(
             _print_one(outcome, report, first=name == WORKSHOPS[0])
     if as_json:
         findings = [one for outcome, _ in done for one in outcome.findings]
-        print_json(answer("demo", findings, design=design, plan_sets=[_data(*one) for one in done]))
+        designs = [str(home / file) for file in DESIGNS]
+        print_json(answer("demo", findings, designs=designs, plan_sets=[_data(*one) for one in done]))
     else:
-        _print_end(done, design)
+        _print_end(done, home)
     stop(code_of(done))
 
 
@@ -63,9 +65,9 @@ def demo_files() -> Path | Finding:
 
     package = Path(foldwright.__file__).resolve().parent
     for home in (package / "examples", package.parents[1] / "examples"):
-        if (home / DESIGN).is_file():
+        if (home / DESIGNS[0]).is_file():
             return home
-    missing = str(package / "examples" / DESIGN)
+    missing = str(package / "examples" / DESIGNS[0])
     return Finding("F54", "no-go", missing, {"file": missing})
 
 
@@ -121,7 +123,7 @@ def _print_one(outcome: Outcome, report: ReadbackReport | None, *, first: bool) 
     say_line()
 
 
-def _print_end(done: list[tuple[Outcome, ReadbackReport | None]], design: Path) -> None:
+def _print_end(done: list[tuple[Outcome, ReadbackReport | None]], home: Path) -> None:
     from foldwright.cli.streams import say_line, styled
 
     folders = [outcome.folder for outcome, _ in done if outcome.folder is not None]
@@ -133,5 +135,6 @@ def _print_end(done: list[tuple[Outcome, ReadbackReport | None]], design: Path) 
         say_line(f"  {folder / 'setup-card.pdf'}")
     say_line(f"  {folders[0] / 'sheet-1.pdf'}  the first sheet at 1:1 (also .dxf, .svg, and -tiled.pdf)")
     say_line(f"  {folders[0] / 'views.pdf'}  the folded aeroplane")
-    say_line(f"  {design}  the design file, with comments")
+    for file in DESIGNS:
+        say_line(f"  {home / file}  a design file, with comments")
     say_line(styled("Next: foldwright new my-plane.toml, then foldwright check my-plane.toml", "plain"))

@@ -26,6 +26,9 @@ Cures = Mapping[int, "tuple[Cure, ...]"]
 """Cures by the place of their finding in the list that is shown."""
 
 NAMES = 17
+LEVEL_LEAST = 0.03
+"""[judgement] share of the wing's area from which what a surface is from above is worth a line: fins that
+lean have a little."""
 NOT_ASSESSED = "Strength, drive and launch: not assessed."
 
 
@@ -109,7 +112,8 @@ def layout_figures(results: Results) -> list[tuple[str, str]]:
 
     rows, found = controls(results), transport(results.airframe)
     said = [("controls", "; ".join(_throws(row) for row in rows)), ("right way", "; ".join(right_way(rows)))]
-    said += [(each.surface, _lying(each)) for each in results.tail.lying]
+    least = LEVEL_LEAST * results.lift.mean.area
+    said += [(each.surface, _lying(each)) for each in results.tail.lying if each.level_area >= least]
     if results.tail.standing:
         said.append(("fin volume", f"{results.tail.fin_volume:.3f}"))
     apart = f"; apart, each within {_sides(found.largest)}" if found.comes_apart else ""

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator
 
 from foldwright.design.bodies import MOST_CORNERS
-from foldwright.design.common import Face, Id, Label, Length, Model, PartModel, Place, Point2
+from foldwright.design.common import Face, Id, Label, Length, Model, PartModel, Place, Point2, form
 from foldwright.design.finish import SurfaceWork
 from foldwright.design.outline import counter_clockwise, opened
 from foldwright.design.wings import Control, Pivot
@@ -78,7 +78,17 @@ class Plate(PartModel):
         None,
         description="outline, first axis aft (across: right), second up (upright, across) or right (level)",
     )
-    drawing: Annotated[str, Field(max_length=200, pattern=r"^[^/\\:]+\.(dxf|DXF)$")] | None = Field(
+    drawing: (
+        Annotated[
+            str,
+            Field(
+                max_length=200,
+                pattern=r"^[^/\\:]+\.(dxf|DXF)$",
+                json_schema_extra=form("the name of a DXF file beside the design file"),
+            ),
+        ]
+        | None
+    ) = Field(
         None, description="a DXF beside the design file: layers cut, to_paper, crush, mark with face a or b"
     )
     fold: Annotated[tuple[FoldLine, ...], Field(max_length=50)] = Field(

@@ -156,7 +156,8 @@ class WingPlan(PartModel):
     x_mm: Place = Field(description="leading edge at the root, aft of the nose datum")
     z_mm: Place = Field(description="under face of the board at the root")
     incidence_deg: Annotated[float, Field(ge=-10, le=10)] = Field(
-        0.0, description="of the under face, nose-up positive"
+        0.0,
+        description="of the under face, nose-up positive; of a cambered plate wing: of its front panel",
     )
     span_mm: Annotated[float, Field(ge=60, le=3000)] = Field(description="tip to tip")
     chord_mm: Annotated[float, Field(ge=20, le=1000)] = Field(

@@ -5,6 +5,7 @@ Keys carry their units; lengths are rounded to 1e-6 mm, angles to 1e-9 degrees.
 
 from __future__ import annotations
 
+import re
 from math import degrees
 from typing import Any
 
@@ -15,6 +16,8 @@ from foldwright.base.messages import told
 from foldwright.base.types import FloatArray
 
 Json = dict[str, Any]
+
+_SEVERAL = re.compile(r"\b(\d+)((?: \w+){1,3})\(s\)")
 
 
 def book_data(airframe: Airframe) -> Json:
@@ -32,7 +35,12 @@ def book_data(airframe: Airframe) -> Json:
 def note_words(note: Note) -> str:
     """A note's sentence, with what to do where there is something."""
     said = told(note.code, note.about, note.params)
-    return " ".join(words for words in (said.says, said.cure) if words)
+    return counted(" ".join(words for words in (said.says, said.cure) if words))
+
+
+def counted(words: str) -> str:
+    """Words with "1 length" and "2 lengths" where they say "length(s)" after a number."""
+    return _SEVERAL.sub(lambda found: found[1] + found[2] + ("" if found[1] == "1" else "s"), words)
 
 
 def _number(value: float, digits: int = 6) -> float:

@@ -15,6 +15,7 @@ from foldwright.flight.weights import battery_moments
 from foldwright.layout.from_airframe import lay_out
 from foldwright.make.airframe_json import airframe_json
 from foldwright.make.card import card_json, card_pdf
+from foldwright.make.equipment_places import equipment_places
 from foldwright.make.folding_text import folding_text
 from foldwright.make.formats.typeface import printable
 from foldwright.make.layout_toml import layout_toml
@@ -91,7 +92,7 @@ def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: N
         files = {
             **sheet_files(drawn, workshop, lambda name: say(f"drawing {name}")),
             **_pictures(judged, results, say),
-            "folding.txt": folding_text(evaluation.design, results.airframe, workshop),
+            "folding.txt": _folding(judged, results),
             "layout.toml": layout_toml(laid, drawn, workshop, total),
             "airframe.json": airframe_json(results.airframe, _leading_edge(results), _other_masses(results)),
             "design.toml": texts.design.encode(),
@@ -153,6 +154,13 @@ def _pictures(evaluation: Evaluation, results: Results, say: Say) -> dict[str, b
     for name in NAMES:
         files[f"views/{name}.svg"] = picture_svg(results.airframe, name, shown=shown)
     return files
+
+
+def _folding(evaluation: Evaluation, results: Results) -> bytes:
+    """folding.txt, with the equipment where it flies."""
+    design, airframe = evaluation.design, results.airframe
+    places = equipment_places(design, airframe, results.fitted, results.balance.battery.x)
+    return folding_text(design, airframe, evaluation.workshop, places)
 
 
 def _leading_edge(results: Results) -> float:

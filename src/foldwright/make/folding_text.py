@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from textwrap import wrap
 from types import MappingProxyType
 
-from foldwright.airframe.model import Airframe, JointShown
+from foldwright.airframe.model import Airframe, JointShown, Placed
 from foldwright.design.model import Design
 from foldwright.design.workshop import Cutter, Workshop
 from foldwright.geometry.fold.model import Blank, Fold
@@ -14,16 +14,19 @@ from foldwright.geometry.fold.path import folding_order
 from foldwright.layout.as_cut import as_cut
 from foldwright.make.blank_drawing import draw_blank
 from foldwright.make.book_data import note_words
+from foldwright.make.drawing import Pen
 from foldwright.make.fold_table import TABLE, whole_degrees
+from foldwright.make.folded_way import face_words, hinge_way
+from foldwright.make.legend import legend
 from foldwright.make.way_round import faces_where, way_round
 
 WIDTH = 78
 _UNITS = MappingProxyType({"mm": " mm", "deg": "°", "g": " g", "mm2": " mm²", "pct": " %"})
 
 _OPENING = """
-    Face A of a folded blank ends up outside, face B inside. A fold is opened on one face, where it is cut or
-    pressed; the paper of the other face stays whole and is the hinge. Angles are turned from flat. Make the
-    folds of a blank in the order given; try each one dry before any glue.
+    Every blank says where its face A ends up; face B is the other one. A fold is opened on one face, where it
+    is cut or pressed; the paper of the other face stays whole and is the hinge. Angles are turned from flat.
+    Make the folds of a blank in the order given; try each one dry before any glue.
 """
 _CAUTIONS = """
     Blades: cut away from your fingers, along a steel rule, in several light strokes with a fresh blade; cap
@@ -34,8 +37,11 @@ _CAUTIONS = """
 """
 
 
-def folding_text(design: Design, airframe: Airframe, workshop: Workshop) -> bytes:
-    """The file: blanks that are folded, flat parts, joints, what to know besides, cautions."""
+def folding_text(design: Design, airframe: Airframe, workshop: Workshop, places: Sequence[str] = ()) -> bytes:
+    """The file: blanks that are folded, flat parts, joints, equipment, what to know besides, cautions.
+
+    places: a paragraph for every piece of equipment (`equipment_places`).
+    """
     about, blanks = design.design, [one.blank for one in airframe.placed]
     head = f"Folding {about.name}, revision {about.revision}, at {workshop.name}"
     lines = [*_filled(head), "=" * min(len(head), WIDTH), ""]
@@ -43,9 +49,9 @@ def folding_text(design: Design, airframe: Airframe, workshop: Workshop) -> byte
     notes = {
         name: [note_words(note) for note in airframe.notes if note.about == name] for name in _homes(airframe)
     }
-    for blank in (blank for blank in blanks if blank.folds):
-        lines += ["", *_folded(blank, _what(blank, airframe), workshop.cutter)]
-        for words in notes.pop(blank.name, []):
+    for one in (one for one in airframe.placed if one.blank.folds):
+        lines += ["", *_folded(one, _what(one.blank, airframe), workshop.cutter)]
+        for words in notes.pop(one.blank.name, []):
             lines += ["", *_item(words, " *  ")]
     flat = [blank for blank in blanks if not blank.folds]
     if flat:
@@ -54,10 +60,22 @@ def folding_text(design: Design, airframe: Airframe, workshop: Workshop) -> byte
         ]
         lines += _section("Flat parts", said)
     lines += _section("Joints", [_joint(joint) for joint in airframe.joints])
+    lines += _section("Equipment", places)
     besides = [f"{name}: {words}" for name, rest in notes.items() for words in rest]
     lines += _section("Besides", [*besides, *_colours(design)])
+    lines += _section("Lines on the sheets", _lines(blanks, workshop))
     lines += _section("Cautions", _CAUTIONS.split("\n\n"))
     return ("\n".join(lines) + "\n").encode()
+
+
+def _lines(blanks: Sequence[Blank], workshop: Workshop) -> list[str]:
+    """The legend of the sheets: every pen and every fold method that is used."""
+    cutter = workshop.cutter
+    pens: set[Pen] = {"cut"}
+    for blank in blanks:
+        pens |= {line.pen for line in draw_blank(as_cut(blank), cutter).lines}
+    methods = {fold.method for blank in blanks for fold in blank.folds}
+    return [f"{words}." for words in legend(pens, methods, workshop)]
 
 
 def _colours(design: Design) -> list[str]:
@@ -93,11 +111,31 @@ def _joint(joint: JointShown) -> str:
     sentences = [f"{joint.id}: {kind}, {one} to {other}; {'glued' if joint.glued else 'comes off'}."]
     for part, shown in ((one, joint.first), (other, joint.second)):
         if shown:
-            sentences.append(f"On {part}: {'; '.join(shown)}.")
-    if joint.figures:
-        told = ", ".join(_figure(name, joint.figures[name]) for name in joint.figures)
-        sentences.append(f"Figures: {told}.")
+            sentences.append(f"On {part}: {'; '.join(_gathered(shown))}.")
+    # a lean of 0° or a part moved by 0 mm is nothing to do
+    told = [_figure(name, value) for name, value in joint.figures.items() if round(value, 1)]
+    if told:
+        sentences.append(f"Figures: {', '.join(told)}.")
     return " ".join(sentences)
+
+
+def _gathered(shown: Sequence[str]) -> list[str]:
+    """What is shown in several places once, with the places before it and how often."""
+    places: dict[str, list[str]] = {}
+    for one in shown:
+        where, colon, what = one.rpartition(": ")
+        places.setdefault(what if colon else one, []).append(where)
+    return [_with_places(what, wheres) for what, wheres in places.items()]
+
+
+def _with_places(what: str, wheres: Sequence[str]) -> str:
+    said, last = list[str](), ""
+    for where in dict.fromkeys(filter(None, wheres)):
+        blank, _, panel = where.partition(" ")
+        said.append(panel if panel and blank == last else where)
+        last = blank
+    times = f" ({len(wheres)} times)" if len(wheres) > 1 else ""
+    return f"{', '.join(said)}: {what}{times}" if said else f"{what}{times}"
 
 
 def _figure(name: str, value: float) -> str:
@@ -123,13 +161,15 @@ def _item(text: str, sign: str) -> list[str]:
     return _filled(text, sign, " " * len(sign))
 
 
-def _folded(blank: Blank, what: str, cutter: Cutter) -> list[str]:
+def _folded(one: Placed, what: str, cutter: Cutter) -> list[str]:
+    blank, places = one.blank, one.transforms
     lines = [blank.name, "-" * min(len(blank.name), WIDTH), ""]
-    lines += _filled(f"{what}.{_copies(blank)} Face A is the outside.")
+    lines += _filled(f"{what}.{_copies(blank)} {face_words(blank, places)}")
     apart = {line.name for line in draw_blank(as_cut(blank), cutter).lines if line.role == "edge"}
     hinges = [fold for fold in blank.folds if fold.method == "live"]
     for number, fold in enumerate([*folding_order(blank), *hinges], 1):
-        lines += ["", *_item(_fold(fold, cutter, alone=fold.name not in apart), f"{number:2d}. ")]
+        said = _fold(fold, cutter, hinge_way(fold, places), alone=fold.name not in apart)
+        lines += ["", *_item(said, f"{number:2d}. ")]
     return lines
 
 
@@ -143,12 +183,12 @@ def _copies(blank: Blank) -> str:
     return f" {blank.copies} of them." if blank.copies > 1 else ""
 
 
-def _fold(fold: Fold, cutter: Cutter, *, alone: bool) -> str:
-    """One fold in sentences. alone: one line is drawn for it."""
+def _fold(fold: Fold, cutter: Cutter, way: str, *, alone: bool) -> str:
+    """One fold in sentences. way: where a hinge clears to; alone: one line is drawn for it."""
     opened, hinge, toward = fold.opened.upper(), fold.hinge.upper(), fold.toward.upper()
     done = "pressed" if fold.method == "crush" else "cut"
     if fold.method == "live":
-        clears = f"clears {whole_degrees(fold.limit)}° towards face {toward}"
+        clears = f"clears {whole_degrees(fold.limit)}° towards face {toward} ({way})"
         first, last = f"{fold.name}: hinge (live), flat at rest, {clears}.", ""
     else:
         closes = _closes(fold, alone=alone)

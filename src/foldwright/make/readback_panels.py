@@ -25,6 +25,8 @@ _ON = 2e-3
 _GRID = 1e-5
 _SPECK = 1e-2
 _CROSSING = 1e-2
+# Sine of the angle to a fold within which an edge on its line lies along it: the grid turns the shortest.
+_ALONG = 0.3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -176,10 +178,11 @@ def _without_idle(panel: str, polygon: FloatArray, folds: Sequence[FoundFold]) -
 
 
 def _owner(panel: str, edge: FloatArray, folds: Sequence[FoundFold]) -> FoundFold | None:
-    """The fold of a panel that an edge lies along."""
-    middle = edge.mean(axis=0)
+    """The fold of a panel that an edge lies along; an edge across a fold is short, not along it."""
+    middle, run = edge.mean(axis=0), edge[1] - edge[0]
     for fold in folds:
-        if panel in {fold.record.parent, fold.record.child} and _on(middle, fold):
+        along = panel in {fold.record.parent, fold.record.child} and _on(middle, fold)
+        if along and parallel(fold.q - fold.p, run, _ALONG):
             return fold
     return None
 

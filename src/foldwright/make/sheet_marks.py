@@ -18,6 +18,7 @@ from foldwright.geometry.lettering import width_mm
 from foldwright.make.drawing import Item, Path, Point, Text
 from foldwright.make.free_space import FreeSpace
 from foldwright.make.kerf import with_kerf
+from foldwright.make.legend_room import ELSEWHERE, along_the_right, block_items, find_block
 
 SCALE_MM = 100.0
 """Length of the bar and side of the square that a builder measures."""
@@ -93,16 +94,41 @@ def furnish(
         up += _edge_words(ask, border, ask.height)
         down += _edge_words(ask, border, 0.0)
     corner = space.find(SCALE_MM + 4.0, SCALE_MM + 4.0, (ask.width, ask.height))
-    for side, below in ((up, False), (down, True)):
-        words = _words(ask, titles, workshop, better_up, below=below)
-        meanings = ask.meanings_below if below else ask.meanings
-        if corner is None:
-            end = _edge_start(ask, border) if below and ask.both else ask.width
-            side.extend(_in_border(border, [*words, *meanings], end))
-        else:
-            y = ask.height - corner[1] - SCALE_MM - 2.0 if below else corner[1] + 2.0
-            side.extend(_square(corner[0] + 2.0, y, words, meanings))
+    said = [_words(ask, titles, workshop, better_up, below=below) for below in (False, True)]
+    if corner is None:
+        for side, items in zip((up, down), _without_square(ask, space, border, said), strict=True):
+            side.extend(items)
+        return Furniture(tuple(up), tuple(down), tuple(findings))
+    up += _square(corner[0] + 2.0, corner[1] + 2.0, said[0], ask.meanings)
+    under = ask.height - corner[1] - SCALE_MM - 2.0
+    down += _square(corner[0] + 2.0, under, said[1], ask.meanings_below)
     return Furniture(tuple(up), tuple(down), tuple(findings))
+
+
+def _without_square(
+    ask: Ask, space: FreeSpace, border: float, said: Sequence[Sequence[str]]
+) -> tuple[list[Item], list[Item]]:
+    """Bars and words in the border, the legend where there is room for all of it: a side each."""
+    ends = (ask.width, _edge_start(ask, border) if ask.both else ask.width)
+    fits = [_fitting(border, words, end) for words, end in zip(said, ends, strict=True)]
+    meanings = (ask.meanings, ask.meanings_below if ask.both else ())
+    lists = [[*words[fit:], *means] for words, fit, means in zip(said, fits, meanings, strict=True)]
+    if not ask.both:
+        lists[1] = []
+    block = find_block(space, lists, (ask.width, ask.height))
+    sides: list[list[Item]] = []
+    for number, below_of in enumerate((None, ask.height)):
+        words, rest = list(said[number][: fits[number]]), lists[number]
+        more = block_items(block, rest, below_of) if block else []
+        if block is None:
+            more = along_the_right(ask.width, ask.height, border, rest)
+            more = more or along_the_right(ask.width, ask.height, border, meanings[number])
+        if not more and meanings[number]:
+            while len(words) > 1 and _fitting(border, [*words, ELSEWHERE], ends[number]) <= len(words):
+                words.pop()
+            words.append(ELSEWHERE)
+        sides.append([*_in_border(border, words), *more])
+    return sides[0], sides[1]
 
 
 def _box(low: Point, width: float, height: float) -> tuple[Point, ...]:
@@ -171,9 +197,21 @@ def _stroke(x: float, y: float, a0: float, b0: float, a1: float, b1: float, *, u
     return Path("mark", "", ends)
 
 
-def _in_border(border: float, words: Sequence[str], end: float) -> list[Item]:
-    """Bars along the lower and the left edge of the sheet, the first words after the lower one, as far as
-    the place `end` [mm].
+def _fitting(border: float, words: Sequence[str], end: float) -> int:
+    """How many of the words stand behind the lower bar before the place `end` [mm]; the first always."""
+    height, room = min(_WORD, border - 2.0), end - SCALE_MM - 20.0
+    fit = 1
+    while fit < len(words) and _WIDER * width_mm(_joined(words[: fit + 1]), height) <= room:
+        fit += 1
+    return fit
+
+
+def _joined(words: Sequence[str]) -> str:
+    return "; ".join(word.removesuffix(".") for word in words)
+
+
+def _in_border(border: float, words: Sequence[str]) -> list[Item]:
+    """Bars along the lower and the left edge of the sheet, words behind the lower one.
 
     A border under 4 mm has no room: the bars then stand on the sheet's edge itself.
     """
@@ -181,14 +219,7 @@ def _in_border(border: float, words: Sequence[str], end: float) -> list[Item]:
     items: list[Item] = [*bar(10.0, inside), *bar(inside, 10.0, upright=True)]
     height = min(_WORD, border - 2.0)
     if height >= 1.5:
-        x, room = 14.0 + SCALE_MM, end - SCALE_MM - 20.0
-        line = words[0]
-        for more in words[1:]:
-            longer = f"{line}; {more.removesuffix('.')}"
-            if _WIDER * width_mm(longer, height) > room:
-                break
-            line = longer
-        items.append(Text("letter", "", (x, 1.2), round(height, 3), line))
+        items.append(Text("letter", "", (14.0 + SCALE_MM, 1.2), round(height, 3), _joined(words)))
     return items
 
 

@@ -15,6 +15,7 @@ from foldwright.layout.from_airframe import Lying
 from foldwright.make.blank_drawing import BlankDrawing, Line
 from foldwright.make.drawing import Item, Path, Point
 from foldwright.make.fold_table import fold_words
+from foldwright.make.folded_way import edge_words as end_words
 from foldwright.make.lettering_room import (
     SMALL_HEIGHTS,
     Room,
@@ -25,7 +26,7 @@ from foldwright.make.lettering_room import (
     taken_by,
 )
 from foldwright.make.mark_names import edge_words, forced_words, mark_name
-from foldwright.make.way_round import WayRound, faces_where, way_items, way_round
+from foldwright.make.way_round import WayRound, end_items, faces_where, way_items, way_round
 
 To = Callable[[FloatArray], FloatArray]
 
@@ -38,6 +39,7 @@ _ORDERS = (
     (True, True, SMALL_HEIGHTS[2:]),
     (False, True, SMALL_HEIGHTS[2:]),
 )
+_IN_PANEL_MM = 1.0
 # Lines of one mark that lie nearer together than this share their name.
 _NEAR_MM = 20.0
 
@@ -116,7 +118,39 @@ def _lettered(
         tried.append((room, [*drawn, *words, *names]))
         if not room.forced or not title:
             break
-    return min(tried, key=lambda one: one[0].forced)
+    room, items = min(tried, key=lambda one: one[0].forced)
+    return room, [*items, *(_panel_words(blank, room, to) if title else [])]
+
+
+def _panel_words(blank: Blank, room: Room, to: To) -> list[Item]:
+    """Names of the panels and words at the ends of a folded blank, each where there is room in its panel.
+
+    What is a fold's name already is not said again.
+    """
+    if len(blank.panels) < 2:
+        return []
+    said = {fold.name for fold in blank.folds} | {mark.name for mark in blank.marks}
+    within = {panel.name: _within(room, to(panel.polygon)) for panel in blank.panels}
+    items: list[Item] = []
+    for end in end_words(blank):
+        ends = to(np.stack([np.zeros(2), end.toward]))
+        inside = within[end.panel]
+        if inside is not None and end.word not in said:
+            items += end_items(inside, end.word, ends[1] - ends[0])
+    for panel in blank.panels:
+        inside = within[panel.name]
+        if inside is not None and panel.name not in said:
+            items += more_lines(inside, (panel.name,))
+    return items
+
+
+def _within(room: Room, ring: FloatArray) -> Room | None:
+    """The room of one panel; what is put there is taken in the whole room."""
+    inside = shapely.Polygon(ring).buffer(-_IN_PANEL_MM).intersection(room.inside)
+    pieces = [piece for piece in shapely.get_parts(inside) if isinstance(piece, shapely.Polygon)]
+    if not pieces:
+        return None
+    return Room(room.face, max(pieces, key=lambda piece: round(piece.area, 3)), room.taken)
 
 
 def _room(drawing: BlankDrawing, face: Face, lines: list[Line], to: To) -> Room:

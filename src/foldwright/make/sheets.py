@@ -22,9 +22,10 @@ from foldwright.layout.model import Placement, SheetLayout
 from foldwright.make.blank_drawing import BlankDrawing, draw_blank
 from foldwright.make.drawing import Drawing, Item, Path, Pen
 from foldwright.make.fold_table import left_to_a_knife
+from foldwright.make.formats.dxf import refused_lines
 from foldwright.make.legend import legend
 from foldwright.make.sheet_marks import Ask, Titles, furnish
-from foldwright.make.sheet_part import Naming, PartItems, grain_in_view, part_items
+from foldwright.make.sheet_part import Naming, PartItems, grain_in_view, part_items, points_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +89,29 @@ def draw_sheets(laid: Laid, workshop: Workshop, titles: Titles) -> Sheets:
     for number, piece in enumerate(pieces, 1):
         sheet, lost = _draw(f"sheet-{number}", number, len(pieces), piece, laid, drawings, workshop, titles)
         sheets.append(sheet)
-        findings += lost
+        findings += [*lost, *_twice(sheet, drawings)]
     return Sheets(tuple(sheets), tuple(findings))
+
+
+def _twice(sheet: Sheet, drawings: Mapping[str, BlankDrawing]) -> list[Finding]:
+    """S10: blanks of a sheet with lines that would be cut or pressed twice; the sheet itself where no blank
+    has them alone.
+    """
+    count = sum(len(refused_lines(drawing)) for _, drawing in sheet.drawings)
+    if not count:
+        return []
+    found: list[Finding] = []
+    for name in sorted({spot.part for spot in sheet.piece.placements}):
+        lines = refused_lines(_alone(drawings[name]))
+        if lines:
+            found.append(Finding("S10", "no-go", name, {"count": len(lines)}))
+    return found or [Finding("S10", "no-go", sheet.name, {"count": count})]
+
+
+def _alone(drawing: BlankDrawing) -> Drawing:
+    """A blank's lines in its own frame; the size does not matter."""
+    items = tuple(Path(line.pen, line.face, points_of(line.points), line.closed) for line in drawing.lines)
+    return Drawing(drawing.name, 1.0, 1.0, items)
 
 
 def _pieces(board: int, sheet: SheetLayout, laid: Laid) -> list[Piece]:

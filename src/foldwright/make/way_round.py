@@ -88,6 +88,17 @@ def way_items(room: Room, word: str, toward: FloatArray) -> list[Item]:
     return [text_at(room.face, base, reading, _HEIGHTS[-1], word)]
 
 
+def end_items(room: Room, word: str, toward: FloatArray) -> list[Item]:
+    """As `way_items`, in small letters, for one panel of a folded blank; nothing where nothing is clear."""
+    reading = reading_way(np.array([-toward[1], toward[0]]))
+    for height in room.heights:
+        for arrow in (_ARROW, 0.0):
+            found = _at_edge(room, word, toward, reading, height, arrow)
+            if found:
+                return found
+    return []
+
+
 def _at_edge(
     room: Room, word: str, toward: FloatArray, reading: FloatArray, height: float, arrow: float
 ) -> list[Item]:

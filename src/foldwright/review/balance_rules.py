@@ -49,7 +49,10 @@ def battery_place(subject: Subject) -> tuple[Finding, ...]:
     way = "aft" if short > 0 else "forward"
     reach = "" if slide[0] <= place.front + short and place.rear + short <= slide[1] else ", beyond its slide"
     in_bay = slide[0] - 1e-6 <= place.front and place.rear <= slide[1] + 1e-6
-    helps = [f"Battery {abs(short):.1f} mm {way}{reach}", *(_helps(place) if in_bay else ())]
+    near = _nearest_allowed(subject, place)
+    helps = [f"Battery {abs(short):.1f} mm {way} to the place asked for{reach}{near}"]
+    if in_bay:
+        helps += _helps(place, _reached(subject, place))
     return judged(
         "B11",
         "clear" if place.fits else "no-go",
@@ -68,6 +71,31 @@ def battery_place(subject: Subject) -> tuple[Finding, ...]:
     )
 
 
+def _nearest_allowed(subject: Subject, place: BatteryPlace) -> str:
+    """How far the battery is from the nearest place within the limits, "" where it balances.
+
+    Statics: the centre of gravity moves by the battery's share of the mass.
+    """
+    balance = subject.balance
+    cg, (forward, aft) = place.cg_x, (balance.forward, balance.aft)
+    limit = aft if cg > aft.x else forward
+    if forward.x <= cg <= aft.x:
+        return ""
+    move = (limit.x - cg) * place.mass / place.battery_mass
+    way = "aft" if move > 0.0 else "forward"
+    return f" ({abs(move):.1f} mm {way} to the nearest allowed, static margin {limit.margin_pct:.0f} %)"
+
+
+def _reached(subject: Subject, place: BatteryPlace) -> str:
+    """What balance the ballast brings, as `flight.battery` reckons it: for the first flights where it can."""
+    balance = subject.balance
+    aft = min(balance.aft, balance.first_aft, key=lambda each: each.x)
+    rear = aft if aft.x > balance.forward.x else balance.forward
+    point = rear if place.cg_x > balance.aft.x else balance.forward
+    for_what = "the aft end of the first-flight window" if point is balance.first_aft else "the nearest limit"
+    return f", which brings it to {for_what} (static margin {point.margin_pct:.0f} %)"
+
+
 def _advice(place: BatteryPlace) -> str:
     """What to do with an alternative battery."""
     if place.fits:
@@ -76,12 +104,13 @@ def _advice(place: BatteryPlace) -> str:
     return f"With this battery {helps}, or leave it out" if helps else "Leave it out of the alternatives"
 
 
-def _helps(place: BatteryPlace) -> list[str]:
-    """What brings a battery's balance right with the battery where it is."""
+def _helps(place: BatteryPlace, reached: str = "") -> list[str]:
+    """What brings a battery's balance right with the battery where it is; reached: what ballast brings."""
     moves = [f"{move.item} from x {move.before:.0f} to {move.after:.0f} mm" for move in place.moves]
     helps = [f"move {' and '.join(moves)}"] if moves else []
     if place.ballast is not None:
-        helps.append(f"add {place.ballast.grams} g at the {place.ballast.end} (x {place.ballast.x:.0f} mm)")
+        ballast = place.ballast
+        helps.append(f"add {ballast.grams} g at the {ballast.end} (x {ballast.x:.0f} mm){reached}")
     return helps
 
 

@@ -36,6 +36,14 @@ def _extents(one: Placed) -> tuple[tuple[Placed, Panel, FloatArray, FloatArray],
     return tuple(found)
 
 
+@lru_cache(maxsize=4)
+def stacked(airframe: Airframe) -> tuple[tuple[tuple[Placed, Panel], ...], FloatArray, FloatArray]:
+    """`extents` as arrays: the panels, least and greatest corners (n, 3), mm; remembered by identity."""
+    rows = extents(airframe)
+    low, high = (np.array([row[end] for row in rows]).reshape(-1, 3) for end in (2, 3))
+    return tuple((one, panel) for one, panel, _, _ in rows), low, high
+
+
 def box_of(airframe: Airframe, parts: Iterable[str] | None = None) -> tuple[FloatArray, FloatArray] | None:
     """Least and greatest corner (3,) of the board of these parts, all of them without; None for no board."""
     wanted = None if parts is None else set(parts)

@@ -10,8 +10,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldwright.airframe.model import Direction, LiftingSurface, MarkRequest
-from foldwright.review.extents import box_of, first_from_below, under
+from foldwright.airframe.marking import targets_of
+from foldwright.airframe.model import Direction, LiftingSurface, MarkRequest, Placed
+from foldwright.base.types import FloatArray
+from foldwright.design.resolve import FittedItem
+from foldwright.geometry.fold.marks import land, outside
+from foldwright.geometry.fold.model import Face, Mark, Panel
+from foldwright.review.extents import FAR_MM, box_of, extents, first_from_below, under
 from foldwright.review.handling_rules import leg_places
 from foldwright.review.subject import Subject
 from foldwright.review.tails import has_tail
@@ -25,6 +30,12 @@ CROSS_MM = 8.0
 STEP_MM = 6.0
 """Balance marks that find no board are moved along the span in steps of this."""
 EDGE_MM = 3.0
+MARKED = ("servo", "receiver", "controller")
+"""Kinds of equipment whose place is marked on the board that they are fixed to."""
+NEAR_MM = 8.0
+"""Board further from a piece of equipment than this is not what it is fixed to, mm."""
+_ON_IT = 1.0
+_WAYS: tuple[tuple[Direction, Direction], ...] = (("-x", "+x"), ("-y", "+y"), ("-z", "+z"))
 _SIDEWAYS: tuple[Direction, Direction] = ("+y", "-y")
 Line = tuple[tuple[float, float, float], ...]
 
@@ -38,6 +49,7 @@ def mark_requests(subject: Subject) -> tuple[MarkRequest, ...]:
         *_motor(subject),
         *_grip(subject),
         *_legs(subject),
+        *_items(subject),
     )
 
 
@@ -210,3 +222,76 @@ def _legs(subject: Subject) -> list[MarkRequest]:
                 ends = ((x - dx, y - dy, 0.0), (x + dx, y + dy, 0.0))
                 found.append(MarkRequest(f"leg-{leg.id}", met[0], "+z", ends, None, HELP))
     return found
+
+
+def _items(subject: Subject) -> list[MarkRequest]:
+    """A cross where a servo, a receiver or a controller is fixed, on the face that it touches or is near."""
+    found = []
+    for item in subject.fitted.items:
+        if item.kind not in MARKED:
+            continue
+        seat = _seat(subject, item)
+        if seat is None:
+            continue
+        blank, face, look, axis = seat
+        for other in (k for k in range(3) if k != axis):
+            ends = np.array([item.place_mm, item.place_mm])
+            ends[:, other] += (-CROSS_MM / 2.0, CROSS_MM / 2.0)
+            low, high = ((float(x), float(y), float(z)) for x, y, z in ends)
+            found.append(MarkRequest(item.kind, blank, look, (low, high), face, HELP))
+    return found
+
+
+def _seat(subject: Subject, item: FittedItem) -> tuple[str, Face, Direction, int] | None:
+    """What an item is fixed to: blank, face, way the eye looks, that axis; what is below goes first, then
+    what is beside, then what is above. None where no board is near.
+    """
+    place, half = np.array(item.place_mm), np.array(item.size_mm) / 2.0
+    low, high = place - half - NEAR_MM, place + half + NEAR_MM
+    near: list[tuple[float, int, str, Placed, Panel, Face, int]] = []
+    for one, panel, least, most in extents(subject.airframe):
+        if (least > high).any() or (most < low).any():
+            continue
+        met = _beside(one.transforms[panel.name], panel, one.blank.thickness, place, half)
+        if met is not None:
+            gap, face, normal = met
+            axis = int(np.argmax(np.round(np.abs(normal), 6)))
+            rank = (3, 1, 0 if normal[2] > 0.0 else 2)[axis]
+            gap = 0.0 if gap < _ON_IT else round(gap, 3)
+            near.append((gap, rank, one.blank.name, one, panel, face, axis))
+    for *_, one, panel, face, axis in sorted(near, key=lambda row: row[:3]):
+        look = _looked_at(one, panel, face, place, axis)
+        if look is not None:
+            return one.blank.name, face, look, axis
+    return None
+
+
+def _beside(
+    frame: FloatArray, panel: Panel, thickness: float, place: FloatArray, half: FloatArray
+) -> tuple[float, Face, FloatArray] | None:
+    """How far an item's box is from a panel that its middle stands over, mm; the face that looks to it and
+    that face's normal in the aeroplane. None where it stands beside the panel or too far off.
+    """
+    turn = frame[:3, :3]
+    u, v, w = (turn.T @ (place - frame[:3, 3])).tolist()
+    above = w > thickness / 2.0
+    gap = (w - thickness if above else -w) - float(np.abs(turn[:, 2]) @ half)
+    spot = np.array([u, v])
+    if gap > NEAR_MM or outside(panel.polygon, spot) > -CROSS_MM / 2.0:
+        return None
+    if any(outside(hole, spot) < CROSS_MM / 2.0 for hole in panel.holes):
+        return None
+    return gap, "a" if above else "b", turn[:, 2] if above else -turn[:, 2]
+
+
+def _looked_at(one: Placed, panel: Panel, face: Face, place: FloatArray, axis: int) -> Direction | None:
+    """From which side a ray along an axis lands on this face of this panel first; None from neither."""
+    for way, sign in zip(_WAYS[axis], (-1.0, 1.0), strict=True):
+        ray = np.zeros(3)
+        ray[axis] = sign
+        start = place.copy()
+        start[axis] = -sign * FAR_MM
+        met = land(one.blank, start, ray, "probe", face, one.transforms, targets_of(one, face))
+        if isinstance(met, Mark) and met.panel == panel.name:
+            return way
+    return None

@@ -7,21 +7,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from foldwright.airframe.model import Airframe
 from foldwright.base.finding import Finding, Verdict
 from foldwright.base.types import FloatArray
 from foldwright.design.resolve import FittedBattery
 from foldwright.flight.battery import BatteryPlace
-from foldwright.geometry.fold.model import SQUARE, Blank, Panel
-from foldwright.geometry.fold.solids import Piece, meeting, pieces
-from foldwright.geometry.transform import inverse, shift
-from foldwright.review.extents import box_of, extents
+from foldwright.review.contact import moves_text
+from foldwright.review.extents import box_of, stacked
+from foldwright.review.in_the_way import met
 from foldwright.review.keys import battery_keys
 from foldwright.review.subject import CureKey, Rule, Subject, judged
 
 PRESS_MM, STUCK_MM = 1.0, 2.5
 """[judgement] how far foam gives way to a box, and from where a battery plainly does not go in."""
 FAR_MM = 20.0
-"""[judgement] how far outside the aeroplane's own box the middle of a piece of equipment may be."""
+"""[judgement] how far the box of a piece of equipment may be from that of the nearest board."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,41 +72,49 @@ def in_board(subject: Subject) -> tuple[Finding, ...]:
 
 def deepest(subject: Subject, box: Thing) -> tuple[str, float]:
     """Panel that a box stands in furthest, and how thick what they share is, mm; "" and 0 for none."""
-    length, width, height = box.size
-    outline = np.array([(0.0, 0.0), (length, 0.0), (length, width), (0.0, width)])
-    corner = box.centre - box.size / 2.0
-    place = shift(*corner.tolist())
-    blank = Blank(box.name, float(height), (Panel("box", outline, (SQUARE,) * 4),), (), "box", place)
-    mine: Piece | None = None
+    low, high = box.centre - box.size / 2.0, box.centre + box.size / 2.0
     worst = ("", 0.0)
-    for one, panel, low, high in extents(subject.airframe):
-        if np.any(low >= corner + box.size - PRESS_MM) or np.any(high <= corner + PRESS_MM):
-            continue
-        mine = mine or pieces(blank)["box"]
-        other = pieces(one.blank).get(panel.name)
-        if other is None:
-            continue
-        bite = meeting(mine, other, inverse(place) @ one.transforms[panel.name])
-        if bite.thickness > worst[1]:
-            worst = (f"{one.blank.name} {panel.name}", bite.thickness)
+    for name, thickness in met(subject.airframe, low, high, PRESS_MM):
+        if thickness > worst[1]:
+            worst = (name, thickness)
     return worst
 
 
 def outside(subject: Subject) -> tuple[Finding, ...]:
-    """G86: every piece of equipment is in or on the aeroplane."""
-    reach = box_of(subject.airframe)
-    if reach is None:
+    """G86: every piece of equipment is in or on the aeroplane, near board or a spar."""
+    names, low, high = _all_boxes(subject.airframe)
+    if not names:
         return ()
-    low, high = reach
     found: list[Finding] = []
     for item in subject.fitted.items:
-        middle = np.array(item.place_mm)
-        off = float(np.max(np.maximum(low - middle, middle - high)))
+        middle, half = np.array(item.place_mm), np.array(item.size_mm) / 2.0
+        apart = np.maximum(np.maximum(low - (middle + half), (middle - half) - high), 0.0)
+        away = np.linalg.norm(apart, axis=1)
+        nearest = int(np.argmin(away))
+        off = float(away[nearest])
         found += judged(
-            "G86", "clear" if off <= FAR_MM else "watch", f"equipment.{item.item}.x_mm", max(off, 0.0),
-            FAR_MM, "mm", "[judgement]", name=item.id, off=round(max(off, 0.0)),
+            "G86", "clear" if off <= FAR_MM else "watch", f"equipment.{item.item}.x_mm", off,
+            FAR_MM, "mm", "[judgement]", name=item.id, off=round(off), panel=names[nearest],
+            help=_nearer(apart[nearest], low[nearest] - middle) if off > FAR_MM else "Nothing to do",
         )  # fmt: skip
     return tuple(found)
+
+
+def _all_boxes(airframe: Airframe) -> tuple[tuple[str, ...], FloatArray, FloatArray]:
+    """Names and boxes (n, 3) of panels and bars."""
+    every, low, high = stacked(airframe)
+    names = [f"{one.blank.name} {panel.name}" for one, panel in every]
+    for bar in airframe.bars:
+        names.append(bar.id)
+        half = max(bar.width, bar.height) / 2.0
+        low = np.vstack([low, bar.ends.min(axis=0) - half])
+        high = np.vstack([high, bar.ends.max(axis=0) + half])
+    return tuple(names), low, high
+
+
+def _nearer(apart: FloatArray, way: FloatArray) -> str:
+    """How far to move an item until it touches, along each axis."""
+    return f"Move it {moves_text(np.where(way > 0.0, apart, -apart).tolist())} to touch"
 
 
 def _keys(subject: Subject) -> tuple[CureKey, ...]:
@@ -129,6 +137,6 @@ def _inside_keys(subject: Subject) -> tuple[CureKey, ...]:
     )
 
 
-__all__ = ["PRESS_MM", "RULES", "STUCK_MM", "Thing", "boxes", "deepest", "extents", "in_board", "outside"]
+__all__ = ["PRESS_MM", "RULES", "STUCK_MM", "Thing", "boxes", "deepest", "in_board", "outside"]
 
 RULES = (Rule("G85", in_board, _keys), Rule("G86", outside, _inside_keys))

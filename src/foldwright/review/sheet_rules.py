@@ -136,7 +136,8 @@ def _thin(blank: Blank) -> float:
     opened = shape.buffer(-half, join_style="mitre").buffer(
         half * 1.001, join_style="mitre", mitre_limit=20.0
     )
-    lost = shape.difference(opened)
+    # mitres of spikes beside one another may leave a shell within a shell
+    lost = shape.difference(shapely.make_valid(opened, method="structure", keep_collapsed=False))
     return float(max((part.area for part in shapely.get_parts(lost)), default=0.0))
 
 

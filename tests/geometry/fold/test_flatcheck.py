@@ -70,6 +70,33 @@ def test_a_strip_is_one_piece(rng: np.random.Generator) -> None:
     assert flat_overlaps(blank) == ()
 
 
+@pytest.mark.parametrize("off", [1e-9, 8e-8, 4e-7])
+def test_corners_off_by_a_little_leave_no_gap_along_a_fold(off: float) -> None:
+    """Panels found by trial meet to 1e-7 mm, not to the last digit: no line runs in from the rim and back.
+
+    First principles: such a strip is as long round its rim as one whose panels meet to the last digit.
+    Regression: a rolled deck over tapering sides was cut 39 mm into its folds.
+    """
+    widths, skews, turns = (
+        np.array([7.1, 7.3, 6.9]),
+        np.array([0.0, 0.014, 0.028, 0.04]),
+        np.array([0.1, 0.1]),
+    )
+    blank = strip_blank(widths, skews, turns, ("crush",) * 2, ("a",) * 2, 5.0)
+    away = np.array([-off, off])
+    first, middle, last = blank.panels
+    moved = replace(
+        blank,
+        panels=(
+            replace(first, polygon=first.polygon + away), middle, replace(last, polygon=last.polygon - away)
+        ),
+    )  # fmt: skip
+    shape, whole = outline(moved), outline(blank)
+    assert isinstance(shape, Polygon)
+    assert shape.length == pytest.approx(whole.length, abs=1e-4)
+    assert shape.area == pytest.approx(whole.area, abs=1e-4)
+
+
 def test_holes_and_loose_pieces_show() -> None:
     blank = box_blank(Box(80.0, 50.0, 300.0, 5.0))
     floor = blank.panel("floor")

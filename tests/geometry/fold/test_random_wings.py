@@ -87,7 +87,7 @@ def worst_mark(blank: Blank, rng: np.random.Generator) -> float:
 
 
 @pytest.mark.slow
-@pytest.mark.no_cover
+@pytest.mark.untraced
 def test_random_wings() -> None:
     rng = np.random.default_rng(4)
     for board, blanks in wings(COUNT):

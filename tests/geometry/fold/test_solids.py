@@ -140,7 +140,7 @@ def test_a_plate_in_the_bay_of_another_does_not_overlap() -> None:
     panels = body(one.panels[0], 5.0), body(other.panels[0], 5.0)
     assert not panels[0].convex
     assert panels[1].convex
-    hull = replace(panels[0], parts=())
+    hull = replace(panels[0], parts=None)
     assert gaps(hull, panels[1], np.eye(4)[None])[0] < 0.0
     assert gaps(*panels, np.eye(4)[None])[0] == pytest.approx(5.0, abs=1e-9)
     assert overlaps([(one, transforms(one)), (other, transforms(other))]) == ()

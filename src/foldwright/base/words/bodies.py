@@ -73,7 +73,7 @@ _ROLLED: dict[str, Message] = {
         "Under {name} the sides bend or their upper edges do at x = {x} mm; an arch goes on straight.",
         "sides and upper edges without a bend from the arch's front to its rear edge",
         "a bend at x = {x} mm",
-        "End it at x = {x} mm and begin another one there.",
+        "Set {set}: {kept} mm of it stay; another arch may take the rest.",
     ),
     "G149": Message(
         "rolled nose off the front",

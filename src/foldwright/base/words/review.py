@@ -49,10 +49,10 @@ CATALOGUE: dict[str, Message] = {
     ),
     "G86": Message(
         "equipment outside the aeroplane",
-        "The middle of {name} lies {off} mm outside the aeroplane.",
+        "{name} lies {off} mm from {panel}, which is the nearest to it.",
         "at most {limit:.0f} mm",
         "{off} mm",
-        "Check its x_mm, y_mm and z_mm: middle of the piece, from the nose datum.",
+        "{help}; x_mm, y_mm and z_mm are the middle of the piece, from the nose datum.",
     ),
     "B10": Message(
         "static margin",

@@ -69,4 +69,13 @@ CATALOGUE: dict[str, Message] = {
         "several pieces",
         "Let the panels touch along their folds, or make them parts of their own.",
     ),
+    "S10": Message(
+        "cut lines on one another",
+        "{count} stretches of the lines of {where} would be cut or pressed twice: edges lie closer together"
+        " than a cutter can show.",
+        "lines drawn once",
+        "{count} stretches drawn twice",
+        "Move the edges apart by 0.1 mm or more, or let them meet: change a length, angle or clearance of the"
+        " part by a little.",
+    ),
 }

@@ -63,13 +63,22 @@ def panel_shape(panel: Panel) -> Polygon:
 
 def flat_overlaps(blank: Blank, least: float = _LEAST_AREA) -> tuple[FlatOverlap, ...]:
     """Pairs of panels that lie on each other by more than `least` mm² before any fold is made."""
-    shapes = [(panel.name, panel_shape(panel)) for panel in blank.panels]
+    low = np.array([panel.polygon.min(axis=0) for panel in blank.panels])
+    high = np.array([panel.polygon.max(axis=0) for panel in blank.panels])
+    # boxes first: most panels lie beside each other
+    sides = np.minimum(high[:, None], high) - np.maximum(low[:, None], low)
+    near = np.triu((sides > 0.0).all(axis=-1) & (sides.prod(axis=-1) > least), 1)
+    shapes: dict[int, Polygon] = {}
     found: list[FlatOverlap] = []
-    for (name, shape), (other_name, other) in combinations(shapes, 2):
+    for first, second in np.argwhere(near).tolist():
+        one, other = blank.panels[first], blank.panels[second]
+        for number, panel in ((first, one), (second, other)):
+            if number not in shapes:
+                shapes[number] = panel_shape(panel)
         # on a grid: panels whose shared corners differ by round-off alone gave areas that are not there
-        area = shapely.intersection(shape, other, grid_size=_GRID).area
+        area = shapely.intersection(shapes[first], shapes[second], grid_size=_GRID).area
         if area > least:
-            found.append(FlatOverlap(name, other_name, float(area)))
+            found.append(FlatOverlap(one.name, other.name, float(area)))
     return tuple(found)
 
 
@@ -90,29 +99,47 @@ def _noded(blank: Blank) -> list[FloatArray]:
     """The panels' outlines with a corner wherever a panel joined by a fold has one on the same edge.
 
     A corner that lies on another panel's edge is off it by round-off, and a union might leave a gap there.
+    Corners within _ON_LINE of one another are one: what is found by repeated trial ends no nearer.
     """
     extra: dict[tuple[str, int], list[FloatArray]] = {}
+    rings = _welded([panel.polygon for panel in blank.panels])
+    by_name = {panel.name: ring for panel, ring in zip(blank.panels, rings, strict=True)}
     for fold in blank.folds:
         parent, child = fold_sides(blank, fold)
         for own, edges, other, others in (
             (fold.parent, parent, fold.child, child), (fold.child, child, fold.parent, parent),
         ):  # fmt: skip
-            ring = blank.panel(other).polygon
+            ring = by_name[other]
             corners = [ring[k % len(ring)] for edge in others for k in (edge, edge + 1)]
             for edge in edges:
                 extra.setdefault((own, edge), []).extend(corners)
-    return [_with_corners(panel, extra) for panel in blank.panels]
+    return [_with_corners(name, ring, extra) for name, ring in by_name.items()]
 
 
-def _with_corners(panel: Panel, extra: dict[tuple[str, int], list[FloatArray]]) -> FloatArray:
+def _welded(rings: list[FloatArray]) -> list[FloatArray]:
+    """The same outlines; corners of any two within _ON_LINE are the first of them to the last digit."""
+    if not rings:
+        return []
+    corners = np.concatenate(rings)
+    points = np.asarray(shapely.points(corners))
+    near, other = shapely.STRtree(points).query(points, predicate="dwithin", distance=_ON_LINE)
+    first = np.arange(len(corners))
+    np.minimum.at(first, near, other)
+    ends = np.cumsum([len(ring) for ring in rings])[:-1]
+    # the first corner near the first one: three in a row are one
+    welded: list[FloatArray] = np.split(corners[first[first]], ends)
+    return welded
+
+
+def _with_corners(name: str, ring: FloatArray, extra: dict[tuple[str, int], list[FloatArray]]) -> FloatArray:
     """An outline with those of the corners wanted on its edges that lie between their ends."""
     rows: list[FloatArray] = []
-    for edge, start in enumerate(panel.polygon):
-        along = panel.polygon[(edge + 1) % len(panel.polygon)] - start
+    for edge, start in enumerate(ring):
+        along = ring[(edge + 1) % len(ring)] - start
         square = float(along @ along)
-        found = [
-            (float((corner - start) @ along) / square, corner) for corner in extra.get((panel.name, edge), ())
-        ]
+        if square < _ON_LINE**2:
+            continue
+        found = [(float((corner - start) @ along) / square, corner) for corner in extra.get((name, edge), ())]
         margin = _ON_LINE / square**0.5
         inner = sorted((share, corner.tolist()) for share, corner in found if margin < share < 1.0 - margin)
         rows += [start, *(np.array(corner) for _, corner in inner)]

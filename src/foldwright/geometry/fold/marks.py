@@ -353,8 +353,9 @@ def _join(pieces: list[tuple[Mark | MarkMiss, float]]) -> tuple[Mark | MarkMiss,
 
 
 def _same_face(one: Mark, other: Mark) -> bool:
-    meets = bool(np.allclose(one.points[0], other.points[-1]))
-    return meets and one.panel == other.panel and one.face == other.face
+    if one.panel != other.panel or one.face != other.face:
+        return False
+    return bool(np.allclose(one.points[0], other.points[-1]))
 
 
 def _without_middle(points: FloatArray, index: int) -> FloatArray:

@@ -78,8 +78,8 @@ def to_dxf(drawing: Drawing, styles: PenStyles = DEFAULT_STYLES, *, version: Ver
     import ezdxf
     import ezdxf.document
 
+    _refuse_overlaps(drawing)
     kept = without_repeats(drawing)
-    _refuse_overlaps(kept)
     # Dates and identifiers are fixed by this option of the library; it is put back as it was.
     before = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True
@@ -146,9 +146,17 @@ def duplicate_lines(drawing: Drawing) -> tuple[Overlap, ...]:
     return tuple(sorted(found, key=lambda o: (o.layer, o.start, o.end)))
 
 
+def refused_lines(drawing: Drawing) -> tuple[Overlap, ...]:
+    """Stretches for which `to_dxf` refuses a drawing: lines that cut or press, on one another without being
+    one path.
+    """
+    kept = without_repeats(drawing)
+    once = tuple(item for item in kept.items if isinstance(item, Path) and item.pen in _ONCE_ONLY)
+    return duplicate_lines(Drawing(drawing.title, drawing.width_mm, drawing.height_mm, once))
+
+
 def _refuse_overlaps(drawing: Drawing) -> None:
-    once = tuple(item for item in drawing.items if isinstance(item, Path) and item.pen in _ONCE_ONLY)
-    overlaps = duplicate_lines(Drawing(drawing.title, drawing.width_mm, drawing.height_mm, once))
+    overlaps = refused_lines(drawing)
     if overlaps:
         first = overlaps[0]
         raise ValueError(
