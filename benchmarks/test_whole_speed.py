@@ -9,6 +9,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
@@ -24,7 +25,9 @@ from foldwright.design.stock import Stock
 from foldwright.design.workshop import Workshop
 from foldwright.evaluate import evaluate
 from foldwright.flight.planform import Detail
+from foldwright.geometry.fold import flat
 from foldwright.geometry.fold.flat import transforms
+from foldwright.geometry.fold.model import Blank
 
 Figures = Callable[[str, float, float, str], None]
 
@@ -106,7 +109,54 @@ def test_solve_and_fold(benchmark: BenchmarkFixture, figures: Figures, name: str
 
     benchmark.pedantic(run, rounds=15, warmup_rounds=3)
     assert benchmark.stats is not None
+    figures(f"build and fold all parts of {name}", benchmark.stats.stats.median, 0.010, "s")
+
+
+@pytest.mark.parametrize("name", ["marram", "teasel", "bracken"])
+def test_solve_and_fold_alone(
+    benchmark: BenchmarkFixture, figures: Figures, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Planes met, laid flat and folded again, without holes, formers' checks, sections and guides."""
+    design, workshop, stock = loaded(name)
+    fitted = fit(design, workshop, stock).value
+    assert fitted is not None
+    bench, kinds = bench_of(fitted, workshop), builders()
+    asked: list[tuple[Any, ...]] = []
+    lay = flat._unfold  # noqa: SLF001 - what every part lays flat with, to be timed by itself
+
+    def record(*given: Any) -> Blank:  # noqa: ANN401 - handed on as it comes
+        asked.append(given)
+        return lay(*given)
+
+    monkeypatch.setattr(flat, "_unfold", record)
+    blanks = [blank for part in design.part for blank in kinds[type(part)](part, bench).blanks]
+    monkeypatch.undo()
+
+    def run() -> None:
+        for given in asked:
+            lay(*given)
+        for blank in blanks:
+            transforms(blank)
+
+    benchmark.pedantic(run, rounds=15, warmup_rounds=3)
+    assert benchmark.stats is not None
     figures(f"solve and fold {name}", benchmark.stats.stats.median, 0.010, "s")
+
+
+def test_teasel_once_more(benchmark: BenchmarkFixture, figures: Figures) -> None:
+    """The same design again, and another place of the receiver each round: no board changes."""
+    design, workshop, stock = loaded("teasel")
+    places = itertools.count(0)
+    made = [changed(design, "equipment.receiver.x_mm", 255.0 + 0.2 * step) for step in range(40)]
+
+    def run() -> None:
+        now = made[next(places) % len(made)]
+        assert now is not None
+        assert evaluate(now, workshop, stock, None, "final").results is not None
+
+    benchmark.pedantic(run, rounds=15, warmup_rounds=3)
+    assert benchmark.stats is not None
+    figures("evaluate teasel, final, warm, no board changed", benchmark.stats.stats.median, 0.080, "s")
 
 
 def test_check_from_a_cold_shell(benchmark: BenchmarkFixture, figures: Figures) -> None:
