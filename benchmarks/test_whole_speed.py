@@ -124,7 +124,7 @@ def test_solve_and_fold_alone(
     asked: list[tuple[Any, ...]] = []
     lay = flat._unfold  # noqa: SLF001 - what every part lays flat with, to be timed by itself
 
-    def record(*given: Any) -> Blank:  # noqa: ANN401 - handed on as it comes
+    def record(*given: Any) -> Blank:
         asked.append(given)
         return lay(*given)
 
