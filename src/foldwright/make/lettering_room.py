@@ -182,13 +182,14 @@ def _clear_spot(room: Room, width: float, deep: float, along: FloatArray) -> Flo
     away = np.round(np.hypot(spots[:, 0] - centre.x, spots[:, 1] - centre.y), 6)
     spots = spots[np.lexsort((spots[:, 1], spots[:, 0], away))]
     half = (width * np.abs(along) + deep * np.abs(along[::-1])) / 2.0
-    boxes = shapely.box(*(spots - half).T, *(spots + half).T)
+    boxes = np.asarray(shapely.box(*(spots - half).T, *(spots + half).T))
     shapely.prepare(room.inside)
-    good = shapely.contains(room.inside, boxes)
-    blocked = shapely.union_all(room.taken).buffer(_AIR) if room.taken else shapely.Polygon()
-    shapely.prepare(blocked)
-    good &= ~shapely.intersects(blocked, boxes)
-    found = np.flatnonzero(good)
+    found = np.flatnonzero(shapely.contains(room.inside, boxes))
+    if room.taken and len(found):
+        # a tree of what is taken asks each place for its neighbours only
+        places = list(boxes[found])
+        met = shapely.STRtree(room.taken).query(places, predicate="dwithin", distance=_AIR)
+        found = np.delete(found, np.unique(met[0]))
     return spots[found[0]] if len(found) else None
 
 
