@@ -63,6 +63,7 @@ def test_mark_a_wing(benchmark: BenchmarkFixture, figures: Figures) -> None:
 
 
 def test_lines_of_a_wing(benchmark: BenchmarkFixture, figures: Figures) -> None:
+    """Outline and fold lines of the flat blank, as the sheets draw them; median, ms."""
     # a new blank each time: what is known about a blank is remembered
     fresh = itertools.cycle([section_blank(WING) for _ in range(ROUNDS)])
 

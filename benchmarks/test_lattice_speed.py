@@ -36,6 +36,7 @@ class Benchmark(Protocol):
 def plate(
     name: str, le: list[list[float]], chord: list[float], n_span: int, n_chord: int, symmetric: bool = True
 ) -> Surface:
+    """A flat, untwisted surface. le: (k, 3) leading edge, m; chord: (k,), m; panels along span and chord."""
     k = len(chord)
     return Surface(
         name=name,

@@ -155,7 +155,16 @@ def test_two_wings() -> None:
     wing = SMALL[SMALL.index(WING) : SMALL.index('[[part]]\nkind = "box"')].replace(
         'id = "wing"', 'id = "two"'
     )
-    _check(changed(SMALL, (WING, wing + WING)), "design", "F40", "part", "2 main wings")
+    finding = _check(changed(SMALL, (WING, wing + WING)), "design", "F40", "part", "2 main wings")
+    assert (finding.verdict, finding.params["got"]) == ("no-go", 2)
+    # a second level surface is no second wing once it says what it is
+    tail = (
+        '[[part]]\nkind = "plate_wing"\nid = "tail"\nrole = "tailplane"\nx_mm = 330.0\nz_mm = 30.0\n'
+        "span_mm = 200.0\nchord_mm = 60.0\n"
+    )
+    assert load_text(changed(SMALL, (WING, tail + WING)), "design").findings == ()
+    as_wing = load_text(changed(SMALL, (WING, tail.replace('role = "tailplane"\n', "") + WING)), "design")
+    assert codes(as_wing.findings) == [("F40", "part")]
 
 
 def test_an_outline_is_put_counter_clockwise_in_silence() -> None:

@@ -5,6 +5,7 @@ Regression: that a set is the one that it is compared with; all else follows fro
 
 from __future__ import annotations
 
+import json
 from functools import cache
 from pathlib import Path
 
@@ -107,7 +108,15 @@ def test_every_plane() -> None:
         PLATE.replace('"level"', f'"{plane}"').replace("120.0", height).replace("x_mm = 20.0", f"x_mm = {x}")
         for plane, x, height in (("upright", 20.0, "31.8"), ("across", 155.0, "30.8"))
     )
-    whole(load(dxf(sample), upright, across.replace('id = "cover"', 'id = "shield"')))
+    files = whole(load(dxf(sample), upright, across.replace('id = "cover"', 'id = "shield"')))
+    blanks = {row["name"]: row for row in json.loads(files["airframe.json"])["blanks"]}
+    for name, outward in (("cover/main", 1), ("shield/main", 0)):
+        normal = np.array(blanks[name]["placement"])[:3, 2]
+        # face A looks out to the right on an upright board (y), forward on one across (-x)
+        expected = np.zeros(3)
+        expected[outward] = 1.0 if outward == 1 else -1.0
+        assert normal == pytest.approx(expected, abs=1e-9)
+        assert blanks[name]["mass_g"] > 0.5
 
 
 def test_shapes_of_the_file_with_every_method() -> None:

@@ -129,11 +129,15 @@ def _strip(
     form = asked.form
     bay = max(i for i in range(len(form.rises)) if form.ends[i].along <= inner + 1e-6)
     depth = _nose_depth(asked, 0.5 * (inner + outer))
-    nose = [_edge(asked, laid, folded, bay, along, depth, fore=True, tip=tip) for along in (inner, outer)]
-    tail = [
-        _edge(asked, laid, folded, bay, along, form.thickness / 2.0, fore=False, tip=tip)
-        for along in (inner, outer)
-    ]
+    # a corner that is cut off reaches from the tip inward
+    cuts = [form.tip_cut if form.tip_cut > 0.0 and along > tip - 1e-6 else 0.0 for along in (inner, outer)]
+    nose, tail = (
+        [
+            _edge(laid, folded, _Spot(form, bay, along, deep, cut, fore))
+            for along, cut in zip((inner, outer), cuts, strict=True)
+        ]
+        for fore, deep in ((True, depth), (False, form.thickness / 2.0))
+    )
     places = np.array([end.along for end in form.ends])
     washout = float(np.interp(outer, places, [0.0, *asked.washout]))
     return Strip(np.array(nose), np.array(tail), form.rises[bay], washout)
@@ -149,22 +153,31 @@ def _nose_depth(asked: Single, along: float) -> float:
     return t if from_nose and along < asked.doubler_reach else t / 2.0
 
 
-def _edge(
-    asked: Single, laid: Laid, folded: dict[str, FloatArray], bay: int, along: float, depth: float,
-    *, fore: bool, tip: float,
-) -> FloatArray:  # fmt: skip
+@dataclass(frozen=True, slots=True, eq=False)
+class _Spot:
+    """A place on the leading or trailing edge of a right bay: along the board, over the under face, mm.
+
+    cut: what a cut-off corner takes of the chord there, mm.
+    """
+
+    form: FlatForm
+    bay: int
+    along: float
+    depth: float
+    cut: float
+    fore: bool
+
+
+def _edge(laid: Laid, folded: dict[str, FloatArray], at: _Spot) -> FloatArray:
     """Point (3,) of the leading or trailing edge at a place along a right bay, mm."""
-    form = asked.form
-    index = next(i for i, c in enumerate(laid.bays) if c.side > 0 and c.bay == bay)
+    index = next(i for i, c in enumerate(laid.bays) if c.side > 0 and c.bay == at.bay)
     cell = laid.bays[index]
-    level = 0 if fore else len(form.ridges)
+    level = 0 if at.fore else len(at.form.ridges)
     layer = cell.layers[level]
-    (u0, v0), (u1, v1) = layer.fore if fore else layer.aft
-    v = _mitred(form, bay, spot(laid, bay, along), cell.low, cell.high, depth)
-    u = u0 + (v - v0) / (v1 - v0) * (u1 - u0)
-    if form.tip_cut > 0.0 and along > tip - 1e-6:
-        u += form.tip_cut if fore else -form.tip_cut
-    return apply(folded[laid.run_of(index, level).name], np.array([u, v, depth]))
+    (u0, v0), (u1, v1) = layer.fore if at.fore else layer.aft
+    v = _mitred(at.form, at.bay, spot(laid, at.bay, at.along), cell.low, cell.high, at.depth)
+    u = u0 + (v - v0) / (v1 - v0) * (u1 - u0) + (at.cut if at.fore else -at.cut)
+    return apply(folded[laid.run_of(index, level).name], np.array([u, v, at.depth]))
 
 
 def _mitred(form: FlatForm, bay: int, v: float, low: float, high: float, depth: float) -> float:

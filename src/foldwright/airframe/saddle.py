@@ -5,7 +5,7 @@ The cut-out runs on upward to above the body, so that the wing can be lowered in
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -66,8 +66,37 @@ def seat(wing: PartBuild, body: PartBuild, joint: Saddle | BandOn, board: Board)
     """
     if not wing.blanks or not body.blanks:
         return Seated(body)
-    coming = incoming(wing, joint.clearance_mm)
     glued = isinstance(joint, Saddle) and joint.glued
+    depth = board.thickness / 2.0
+
+    def lines(item: Placed, changed: Mapping[str, Panel], seats: Mapping[str, Seat]) -> list[Seam]:
+        return _seat_lines(joint.id, item, changed, seats, depth) if glued else []
+
+    cutting = Cutting(_changes, _deck_findings, _floor_findings, lines, loses=True)
+    return cut_out(body, joint.parts, incoming(wing, joint.clearance_mm), cutting)
+
+
+@dataclass(frozen=True, slots=True)
+class Cutting:
+    """What one kind of cut-out does its own way.
+
+    changes: findings, panels that change and what is left below in the sides (mm) of one blank; deck, floor:
+    findings of what is in the wing's way; lines: glue along the new edges. loses: a former that nothing is
+    left of leaves the body.
+    """
+
+    changes: Callable[
+        [str, Placed, Mapping[str, Kind], Mapping[str, Seat]],
+        tuple[list[Finding], dict[str, Panel], dict[str, float]],
+    ]
+    deck: Callable[[str, Placed, Incoming], list[Finding]]
+    floor: Callable[[Placed, Mapping[str, Kind], Incoming], list[Finding]]
+    lines: Callable[[Placed, Mapping[str, Panel], Mapping[str, Seat]], list[Seam]]
+    loses: bool
+
+
+def cut_out(body: PartBuild, names: tuple[str, str], coming: Incoming, cutting: Cutting) -> Seated:
+    """Cut what comes in out of every blank of a body. names: ids of the wing and of the body."""
     found: list[Finding] = []
     seams: list[Seam] = []
     blanks: list[Blank] = []
@@ -77,24 +106,23 @@ def seat(wing: PartBuild, body: PartBuild, joint: Saddle | BandOn, board: Board)
         item = placed(body.id, blank)
         kinds = {panel.name: kind_of(item.transforms[panel.name]) for panel in blank.panels}
         if is_roof(item, kinds):
-            found += _deck_findings(body.id, item, coming)
+            found += cutting.deck(body.id, item, coming)
             blanks.append(blank)
             continue
         seats = seats_of(item, kinds, coming)
-        reasons, changed, lefts = _changes(body.id, item, kinds, seats)
+        reasons, changed, lefts = cutting.changes(body.id, item, kinds, seats)
         found += reasons
-        if not any(reason.code == "G59" for reason in reasons):
-            found += _floor_findings(item, kinds, coming)
+        if not any(reason.code == "G59" for reason in reasons):  # said of the sides already
+            found += cutting.floor(item, kinds, coming)
         done = done.with_blank(item, seats, changed, lefts)
-        if set(kinds.values()) == {"former"} and seats and not changed:
+        if cutting.loses and set(kinds.values()) == {"former"} and seats and not changed:
             old_seams = [seam for seam in old_seams if seam.id != blank.name]
             continue
         blanks.append(with_panels(blank, changed) if changed else blank)
-        if glued:
-            seams += _seat_lines(joint.id, item, changed, seats, board.thickness / 2.0)
+        seams += cutting.lines(item, changed, seats)
         old_seams = [shorter(seam, blank, seats) if seam.id == blank.name else seam for seam in old_seams]
     if not done.sides:
-        found.append(apart(joint.parts, body, coming))
+        found.append(apart(names, body, coming))
     new = replace(body, blanks=tuple(blanks), seams=tuple(old_seams))
     return Seated(
         new, tuple(found), tuple(seams), done.cut, done.worn, done.length, done.left, coming.solids

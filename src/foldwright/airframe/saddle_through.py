@@ -12,13 +12,12 @@ from foldwright.airframe.box_shell import LEAST_SEGMENT, finding, up
 from foldwright.airframe.model import Board, PartBuild, Placed, Seam
 from foldwright.airframe.saddle import (
     LEAST_BELOW,
+    Cutting,
     Seated,
-    Tally,
-    apart,
+    cut_out,
     deck_finding,
     floor_reach,
     lost_former,
-    shorter,
 )
 from foldwright.airframe.saddle_cut import (
     AREA,
@@ -27,19 +26,16 @@ from foldwright.airframe.saddle_cut import (
     Seat,
     in_the_way,
     incoming,
-    is_roof,
-    kind_of,
     least_below,
     runs_of,
-    seats_of,
 )
-from foldwright.airframe.section import placed, prisms
-from foldwright.airframe.trim import owners, sound, trimmed, with_panels
+from foldwright.airframe.section import prisms
+from foldwright.airframe.trim import owners, sound, trimmed
 from foldwright.base.finding import Finding
 from foldwright.base.types import FloatArray
 from foldwright.design.parts import Through
 from foldwright.geometry.fold.edges import fold_sides
-from foldwright.geometry.fold.model import Blank, Panel
+from foldwright.geometry.fold.model import Panel
 from foldwright.geometry.transform import apply
 
 
@@ -52,33 +48,14 @@ def push_through(wing: PartBuild, body: PartBuild, joint: Through, board: Board)
     """
     if not wing.blanks or not body.blanks:
         return Seated(body)
-    coming = incoming(wing, joint.clearance_mm, closed=True)
-    found: list[Finding] = []
-    seams: list[Seam] = []
-    blanks: list[Blank] = []
-    old_seams = list(body.seams)
-    done = Tally()
-    for blank in body.blanks:
-        item = placed(body.id, blank)
-        kinds = {panel.name: kind_of(item.transforms[panel.name]) for panel in blank.panels}
-        if is_roof(item, kinds):
-            found += _deck_findings(body.id, item, coming)
-            blanks.append(blank)
-            continue
-        seats = seats_of(item, kinds, coming)
-        reasons, changed, lefts = _changes(body.id, item, kinds, seats)
-        found += (*reasons, *_floor_findings(item, kinds, coming))
-        done = done.with_blank(item, seats, changed, lefts)
-        blanks.append(with_panels(blank, changed) if changed else blank)
-        if joint.glued:
-            seams += _slot_lines(joint.id, item, changed, board.thickness / 2.0)
-        old_seams = [shorter(seam, blank, seats) if seam.id == blank.name else seam for seam in old_seams]
-    if not done.sides:
-        found.append(apart(joint.parts, body, coming))
-    new = replace(body, blanks=tuple(blanks), seams=tuple(old_seams))
-    return Seated(
-        new, tuple(found), tuple(seams), done.cut, done.worn, done.length, done.left, coming.solids
-    )  # fmt: skip
+    depth = board.thickness / 2.0
+
+    def lines(item: Placed, changed: Mapping[str, Panel], seats: Mapping[str, Seat]) -> list[Seam]:
+        del seats
+        return _slot_lines(joint.id, item, changed, depth) if joint.glued else []
+
+    cutting = Cutting(_changes, _deck_findings, _floor_findings, lines, loses=False)
+    return cut_out(body, joint.parts, incoming(wing, joint.clearance_mm, closed=True), cutting)
 
 
 def _changes(

@@ -216,7 +216,7 @@ def _find_fold(
         p, q = q, p
     off = max(float(np.hypot(*(p - fold.p))), float(np.hypot(*(q - fold.q))))
     table.off("R04", what, off, FOLD_MM)
-    left, right = _beside(desk, fold, ideal, p, q, cutter, table, what)
+    left, right = _beside(desk, fold, ideal, (p, q), cutter, table, what)
     return FoundFold(fold, p, q, left, right)
 
 
@@ -301,15 +301,15 @@ def _beside(
     desk: _Desk,
     fold: Fold,
     ideal: Sequence[Line],
-    p: FloatArray,
-    q: FloatArray,
+    drawn: tuple[FloatArray, FloatArray],
     cutter: Cutter,
     table: Table,
     what: str,
 ) -> tuple[float, float]:
     """Distances of the lines beside a fold, to the left (child) and to the right (parent), 0 where there
-    are none.
+    are none. drawn: ends of the fold's own line.
     """
+    p, q = drawn
     along = (q - p) / np.hypot(*(q - p))
     found = {1.0: 0.0, -1.0: 0.0}
     for line in (line for line in ideal if line.role == "edge"):

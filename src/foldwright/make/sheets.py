@@ -87,7 +87,7 @@ def draw_sheets(laid: Laid, workshop: Workshop, titles: Titles) -> Sheets:
     findings = [*laid.findings, *_cutter_findings(laid, drawings, workshop)]
     sheets: list[Sheet] = []
     for number, piece in enumerate(pieces, 1):
-        sheet, lost = _draw(f"sheet-{number}", number, len(pieces), piece, laid, drawings, workshop, titles)
+        sheet, lost = _draw(number, len(pieces), piece, laid, drawings, workshop, titles)
         sheets.append(sheet)
         findings += [*lost, *_twice(sheet, drawings)]
     return Sheets(tuple(sheets), tuple(findings))
@@ -145,9 +145,11 @@ def _middle(lying: Lying, spot: Placement) -> tuple[float, float]:
 
 
 def _draw(
-    name: str, number: int, count: int, piece: Piece, laid: Laid, drawings: Mapping[str, BlankDrawing],
+    number: int, count: int, piece: Piece, laid: Laid, drawings: Mapping[str, BlankDrawing],
     workshop: Workshop, titles: Titles,
 ) -> tuple[Sheet, list[Finding]]:  # fmt: skip
+    """Sheet `number` of `count`, both sides, and what could not be drawn on it."""
+    name = f"sheet-{number}"
     parts = [_part(laid, spot, piece, drawings[spot.part], workshop, titles) for spot in piece.placements]
     both = any(part.down for part in parts)
     asked = Ask(
