@@ -264,21 +264,15 @@ class JointShown:
     figures: Mapping[str, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PartBuild:
-    """What one part gives the aeroplane: `build(part, bench)`.
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Aids:
+    """What others ask of a part, or of the whole aeroplane, besides its board.
 
-    guides: marks that help to put it together; floors, mounts, gaps, bars: what others ask for; notes: for
-    the builder; titles: what each blank is, in the trade's words, by the blank's name.
+    guides: marks that help to put it together; floors, mounts, gaps, bars: where things stand, are screwed
+    on, pass, or are bought; notes: for the builder; titles: what each blank is, in the trade's words, by the
+    blank's name; loose: blanks that come off by hand (hatches).
     """
 
-    id: str
-    blanks: tuple[Blank, ...]
-    surfaces: tuple[LiftingSurface, ...] = ()
-    bodies: tuple[Body, ...] = ()
-    seams: tuple[Seam, ...] = ()
-    masses: tuple[MassItem, ...] = ()
-    findings: tuple[Finding, ...] = ()
     guides: tuple[MarkRequest, ...] = ()
     floors: tuple[Floor, ...] = ()
     mounts: tuple[Mount, ...] = ()
@@ -287,6 +281,19 @@ class PartBuild:
     notes: tuple[Note, ...] = ()
     titles: Mapping[str, str] = field(default_factory=dict)
     loose: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PartBuild(Aids):
+    """What one part gives the aeroplane: `build(part, bench)`."""
+
+    id: str
+    blanks: tuple[Blank, ...]
+    surfaces: tuple[LiftingSurface, ...] = ()
+    bodies: tuple[Body, ...] = ()
+    seams: tuple[Seam, ...] = ()
+    masses: tuple[MassItem, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,7 +332,7 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Airframe:
+class Airframe(Aids):
     """The folded aeroplane. Everything derives from it."""
 
     board: Board
@@ -335,14 +342,6 @@ class Airframe:
     masses: tuple[MassItem, ...]
     thrust: Thrust
     findings: tuple[Finding, ...]
-    guides: tuple[MarkRequest, ...] = ()
-    floors: tuple[Floor, ...] = ()
-    mounts: tuple[Mount, ...] = ()
-    gaps: tuple[Gap, ...] = ()
-    bars: tuple[Bar, ...] = ()
-    notes: tuple[Note, ...] = ()
-    titles: Mapping[str, str] = field(default_factory=dict)
-    loose: tuple[str, ...] = ()
     joints: tuple[JointShown, ...] = ()
 
     @property

@@ -23,7 +23,7 @@ ROOMS = {"It may stand": "front_for_first_flights_mm"}
 WEIGHED = (
     "All-up, weighed: ________ g",
     "Balance, measured: ________ mm",
-    "Neutral, measured: ________ mm up",
+    "Neutral, measured: ________ mm up / down",
 )
 
 
