@@ -30,18 +30,19 @@ FAR = 2000.0
 @pytest.mark.untraced
 @settings(max_examples=examples(2000))
 @given(seeds())
-def test_bodies_of_any_run_of_widths_and_floors_fold_back(rng: np.random.Generator) -> None:
+def test_what_holds_of_every_body(rng: np.random.Generator) -> None:
+    """One body of any run of widths and floors, drawn and folded, then asked all that is promised."""
     part, plate, tilt = any_box(rng)
     build = build_box(part, plate, tilt)
     assert build.blanks or any(item.verdict == "no-go" for item in build.findings)
     _folds_back(build)
+    _stands_clear(build)
+    _guides_return(build)
+    _weighs_what_a_mesh_does(build, plate.thickness)
 
 
-@settings(max_examples=examples(200))
-@given(seeds())
-def test_nothing_stands_in_anything(rng: np.random.Generator) -> None:
-    part, plate, tilt = any_box(rng)
-    build = build_box(part, plate, tilt)
+def _stands_clear(build: PartBuild) -> None:
+    """Nothing stands in anything, flat or folded."""
     for blank in build.blanks:
         assert not flat_overlaps(blank, 1e-3), blank.name
     assert not overlaps(build)
@@ -64,11 +65,8 @@ def _folds_back(build: PartBuild) -> None:
             assert np.abs(apart).max() < 1e-9
 
 
-@settings(max_examples=examples(150))
-@given(seeds())
-def test_guides_land_on_inner_faces_and_return(rng: np.random.Generator) -> None:
-    part, plate, tilt = any_box(rng)
-    build = build_box(part, plate, tilt)
+def _guides_return(build: PartBuild) -> None:
+    """Guides land on inner faces, and where they land leads back to where they were asked."""
     main = next((blank for blank in build.blanks if blank.name == "body/main"), None)
     ways = {"-z": (0.0, 0.0, -1.0), "+y": (0.0, 1.0, 0.0), "-y": (0.0, -1.0, 0.0)}
     for guide in build.guides:
@@ -87,13 +85,10 @@ def test_guides_land_on_inner_faces_and_return(rng: np.random.Generator) -> None
             assert np.abs(off).max() / np.linalg.norm(start[1] - start[0]) < 1e-9
 
 
-@settings(max_examples=examples(60))
-@given(seeds())
-def test_masses_against_a_mesh_library(rng: np.random.Generator) -> None:
+def _weighs_what_a_mesh_does(build: PartBuild, thickness: float) -> None:
     """Foam only: mass is density times volume; pressed foam keeps its mass and is left out here."""
-    part, plate, tilt = any_box(rng)
-    foam = Material(plate.thickness, 2.0e-5, 0.0)
-    for blank in build_box(part, plate, tilt).blanks:
+    foam = Material(thickness, 2.0e-5, 0.0)
+    for blank in build.blanks:
         if any(fold.method == "crush" for fold in blank.folds):
             continue
         moments = panels_moments(blank.panels, foam)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import cos, radians
+from math import cos, radians, tan
 
 import numpy as np
 
@@ -13,7 +13,7 @@ from foldwright.airframe.flat_checks import (
     check_pivot,
     check_ridges,
 )
-from foldwright.airframe.flat_controls import Wanted
+from foldwright.airframe.flat_controls import LEAST_LAND_MM, Wanted
 from foldwright.airframe.flat_extras import Lying, check_doubler, check_spar, doubler_glue, let_in, lying
 from foldwright.airframe.flat_form import FlatEnd, FlatForm, Ridge
 from foldwright.airframe.flat_lift import Lifts
@@ -87,7 +87,7 @@ def _asked(part: PlateWing, form: FlatForm, bays: tuple[PlanBay, ...], wanted: t
     step, share, doubler, reach = 0.0, None, None, 0.0
     if part.doubler is not None:
         shares = (part.doubler.from_mm / part.chord_mm, part.doubler.to_mm / part.chord_mm)
-        reach = _along(bays, part.doubler.reach_mm or part.span_mm / 2.0)
+        reach = _stopped(form, _along(bays, part.doubler.reach_mm or part.span_mm / 2.0))
         ends = reached(form, reach, shares)
         rises = form.rises[: len(ends) - 1]
         upper = FlatForm(raised(ends, rises, t), rises, form.one, t)
@@ -96,6 +96,19 @@ def _asked(part: PlateWing, form: FlatForm, bays: tuple[PlanBay, ...], wanted: t
     lifts = Lifts(part.id, part.role, True, step, share)
     washout = tuple(bay.outer.washout for bay in bays)
     return Single(lifts, form, place, washout, wanted, part.pivot, doubler, reach)
+
+
+def _stopped(form: FlatForm, reach: float) -> float:
+    """A doubler that would run past a break by less than the least part stops there.
+
+    Where the next bay rises, it stops where the upper faces of the two bays meet: beyond, that bay's board
+    stands in its way.
+    """
+    for index, end in enumerate(form.ends[1:-1], 1):
+        meet = end.along - form.thickness * tan(max(form.steps[index], 0.0) / 2.0)
+        if meet < reach < end.along + LEAST_LAND_MM:
+            return meet
+    return reach
 
 
 def _along(bays: tuple[PlanBay, ...], y: float) -> float:

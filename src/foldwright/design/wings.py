@@ -218,7 +218,8 @@ class Doubler(Model):
     )
     to_mm: Length = Field(description="rear edge behind the leading edge, root; same share outboard")
     reach_mm: Length | None = Field(
-        None, description="how far it runs from the centre line; to the tip where left out"
+        None,
+        description="length from the centre line (left out: to the tip); at a break, not just past it",
     )
 
 
