@@ -19,6 +19,7 @@ FAMILIES = {
     "B": ("Balance", "weight, balance point, the battery's place"),
     "T": ("Trim", "elevon trim, power, stability"),
     "I": ("Installation", "equipment wired, reached, cooled, clear of camera and radio"),
+    "P": ("Printed work", "templates, fittings, tools and coupons on this workshop's printer"),
     "S": ("Sheets", "whether this workshop can cut it"),
     "R": ("Readback", "whether the files of a plan set agree with the card"),
 }

@@ -11,6 +11,7 @@ import numpy as np
 
 from foldwright.airframe.bench import Bench, Bought
 from foldwright.airframe.finish import finished
+from foldwright.airframe.fitting_out import fitted_out
 from foldwright.airframe.joined import Joined
 from foldwright.airframe.joining import joiners
 from foldwright.airframe.kinds import builders
@@ -72,7 +73,7 @@ def build_airframe(design: Design, fitted: Resolved, workshop: Workshop) -> Airf
     builds = shape.builds
     seams = _seam_masses(builds, glue, design.build.tape_g_m / 1000.0)
     bought = tuple(item for build in builds for item in build.masses)
-    return Airframe(
+    bare = Airframe(
         bench.board,
         shape.placed,
         tuple(surface for build in builds for surface in build.surfaces),
@@ -90,6 +91,9 @@ def build_airframe(design: Design, fitted: Resolved, workshop: Workshop) -> Airf
         loose=tuple(name for build in builds for name in build.loose),
         joints=shape.joints,
     )
+    if any(finding.verdict == "no-go" for finding in shape.findings):
+        return bare
+    return fitted_out(bare, design, fitted, workshop)
 
 
 def _mounts(builds: tuple[PartBuild, ...]) -> tuple[Mount, ...]:
@@ -266,4 +270,5 @@ def _thrust(design: Design, fitted: Resolved) -> Thrust:
     motor = fitted.motor
     x, y, z = motor.place_mm
     tilt, disc = radians(motor.tilt_deg), fitted.propeller.diameter_mm
-    return Thrust(x, y, z, tilt, motor.static_thrust_n, disc, design.motor.mirrored)
+    side = radians(design.motor.side_deg)
+    return Thrust(x, y, z, tilt, motor.static_thrust_n, disc, design.motor.mirrored, side)

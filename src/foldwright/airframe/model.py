@@ -11,6 +11,7 @@ from typing import Literal
 
 import numpy as np
 
+from foldwright.airframe.fitting_model import Fitting
 from foldwright.base.finding import Finding
 from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.mass import Material
@@ -300,7 +301,8 @@ class PartBuild(Aids):
 class Thrust:
     """Thrust line: propeller-plane point (mm) and tilt (rad, + = vector points nose-up); static N or None.
 
-    static_n: of one motor. mirrored: a second motor stands at -y; then the two together count.
+    static_n: of one motor. mirrored: a second motor stands at -y; then the two together count. side: rad,
+    positive where the vector points to the right (the left motor of two points as far to the left).
     """
 
     x: float
@@ -310,6 +312,7 @@ class Thrust:
     static_n: float | None
     disc_diameter_mm: float
     mirrored: bool = False
+    side: float = 0.0
 
     @property
     def count(self) -> int:
@@ -343,6 +346,7 @@ class Airframe(Aids):
     thrust: Thrust
     findings: tuple[Finding, ...]
     joints: tuple[JointShown, ...] = ()
+    fittings: tuple[Fitting, ...] = ()
 
     @property
     def wing(self) -> LiftingSurface:

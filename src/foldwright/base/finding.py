@@ -16,7 +16,8 @@ _ORDER: dict[Verdict, int] = {"clear": 0, "watch": 1, "no-go": 2}
 class Finding:
     """Code plus parameters; the sentence is made by `foldwright.base.messages.sentence`.
 
-    code: stable code such as "G03" (F file, G geometry, B balance, T trim, S sheets, R readback).
+    code: stable code such as "G03" (F file, G geometry, B balance, T trim, P printed
+    work, S sheets, R readback).
     verdict: "clear", "watch" or "no-go".
     where: key path ("wing.spar.height_mm") or part id ("wing/right/front") the statement is about.
     params: the numbers and words that the sentence needs.

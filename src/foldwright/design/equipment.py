@@ -24,8 +24,13 @@ class Motor(Model):
     tilt_deg: Annotated[float, Field(ge=-15, le=15)] = Field(
         0.0, description="positive: the thrust vector points nose-up; a rear propeller end higher is negative"
     )
+    side_deg: Annotated[float, Field(ge=-10, le=10)] = Field(
+        0.0, description="side thrust, positive: the thrust vector points to the right as it flies"
+    )
     mirrored: bool = Field(False, description="a second motor at the other side, y_mm away from the middle")
-    mount_mass_g: Mass = Field(6.0, description="printed mount and screws")
+    mount_mass_g: Mass = Field(
+        6.0, description="mount and screws; a [[fitting]] of kind motor_mount is weighed instead"
+    )
     lead_mm: Depth = Field(60.0, description="length of its own leads")
 
 

@@ -19,6 +19,7 @@ from foldwright.design.equipment import (
     Wire,
 )
 from foldwright.design.finish import Tell
+from foldwright.design.fittings import Fitting
 from foldwright.design.parts import Joint, Part
 
 FORMAT = 1
@@ -107,6 +108,7 @@ class Design(Model):
     bay: Annotated[tuple[PayloadBay, ...], Field(max_length=20)] = ()
     grip: Grip | None = None
     leg: Annotated[tuple[Leg, ...], Field(max_length=10)] = ()
+    fitting: Annotated[tuple[Fitting, ...], Field(max_length=60)] = ()
     tell: Tell | None = Field(None, description="how top and underside are told apart at a distance")
     build: Build = Build()
     assumptions: Annotated[dict[str, Spread], Field(max_length=100)] = {}

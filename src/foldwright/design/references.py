@@ -20,6 +20,7 @@ STOCK_KINDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "battery": ("battery",),
         "item": ("servo", "receiver", "controller", "camera", "video_transmitter", "item"),
         "spar": ("spar",),
+        "filament": ("filament",),
     }
 )
 

@@ -6,14 +6,21 @@ All lengths mm, masses g, angles degrees, as in the files.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from foldwright.base.finding import Finding, Param, severity, worst
 from foldwright.design.load import Loaded
 from foldwright.design.references import STOCK_KINDS, stock_finding
-from foldwright.design.stock import StockBattery, StockItem, StockMotor, StockPropeller, StockSpar
+from foldwright.design.stock import (
+    StockBattery,
+    StockFilament,
+    StockItem,
+    StockMotor,
+    StockPropeller,
+    StockSpar,
+)
 
 if TYPE_CHECKING:
     from foldwright.design.equipment import Look, Way
@@ -31,7 +38,9 @@ class FittedMotor:
 
     place_mm: middle of the propeller plane on the thrust line. tilt_deg: positive where the thrust vector
     points nose-up. static_thrust_n: the stock entry's figure, as stated there; static_holds: whether it was
-    stated with the propeller and cells that are fitted.
+    stated with the propeller and cells that are fitted. bolts_mm: screw holes: diameter of their circle and
+    angle in degrees from up, clockwise seen from the propeller; bolt_mm: of the screws; shaft_mm: what stands
+    out behind. side_deg: positive where the thrust vector points to the right.
     """
 
     id: str
@@ -50,6 +59,10 @@ class FittedMotor:
     static_cells: int
     static_holds: bool
     lead_mm: float = 60.0
+    bolts_mm: tuple[tuple[float, float], ...] = ()
+    bolt_mm: float = 3.0
+    shaft_mm: float = 8.0
+    side_deg: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +113,8 @@ class FittedItem:
     kind: as in the stock; "item" for one with its own numbers. place_mm: its centre.
     slide_mm: foremost and aftmost x of the centre, None for one that stays. lead_mm, connector_mm: of its own
     lead; heat_w, current_a: with the file's own numbers before the stock's; regulator_a, max_current_a:
-    of controllers, 0 where not stated. antennas, look, keep_out_mm, access: as in the file, mirrored where
+    of controllers, 0 where not stated. arm_mm … screw_mm: of servos; holes_mm, hole_mm: of boards; as in the
+    stock. antennas, look, keep_out_mm, access: as in the file, mirrored where
     the item is.
     """
 
@@ -119,6 +133,13 @@ class FittedItem:
     current_a: float = 0.0
     regulator_a: float = 0.0
     max_current_a: float = 0.0
+    arm_mm: tuple[float, ...] = ()
+    travel_deg: float = 45.0
+    lugs_mm: Point3 | None = None
+    shaft_from_end_mm: float | None = None
+    screw_mm: float | None = None
+    holes_mm: tuple[float, float] | None = None
+    hole_mm: float | None = None
     antennas: tuple[tuple[Point3, Point3], ...] = ()
     look: Look | None = None
     keep_out_mm: float = 0.0
@@ -146,13 +167,26 @@ class FittedSpar:
 
 
 @dataclass(frozen=True, slots=True)
+class FittedFilament:
+    """A filament. softens_c: it loses its stiffness from here on. bends: good for a living hinge."""
+
+    id: str
+    name: str
+    source: str
+    density_g_cm3: float
+    softens_c: float
+    bends: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Resolved:
     """All equipment of one aeroplane as this workshop builds it.
 
     battery: the one fitted. alternatives: the others that the files name, without the fitted one.
     battery_x_mm: centre as the design wants it, None where the balance chooses. battery_y_mm, battery_z_mm:
     its centre. battery_slide_mm: foremost place of the front face and aftmost place of the rear face.
-    items: in the order of the file, right before left. spars: bought ones only.
+    items: in the order of the file, right before left. spars: bought ones only. filaments: all of the stock,
+    by id.
     """
 
     motor: FittedMotor
@@ -165,6 +199,11 @@ class Resolved:
     battery_slide_mm: tuple[float, float]
     items: tuple[FittedItem, ...]
     spars: tuple[FittedSpar, ...]
+    filaments: Mapping[str, FittedFilament] = field(default_factory=dict)
+
+    def placed(self, item: str) -> tuple[FittedItem, ...]:
+        """The items of one table of the file: two of a mirrored one, right before left; none if unknown."""
+        return tuple(one for one in self.items if one.item == item)
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +215,7 @@ class _Choice:
     battery: tuple[str, str]
     alternatives: tuple[tuple[str, str], ...]
     items: tuple[tuple[Item, str], ...]
+    printer: str | None = None
 
 
 def _choose(design: Design, workshop: Workshop | None) -> _Choice:
@@ -199,7 +239,8 @@ def _choose(design: Design, workshop: Workshop | None) -> _Choice:
         for item in design.equipment
     ]
     items += [(item, f"fit.equipment.{item.id}") for item in wishes.values() if not item.only_instead]
-    return _Choice(motor, propeller, battery, others, tuple(items))
+    printer = workshop.printer.material if workshop is not None and workshop.printer is not None else None
+    return _Choice(motor, propeller, battery, others, tuple(items), printer)
 
 
 def _references(choice: _Choice, design: Design) -> Iterator[tuple[str, str, str]]:
@@ -213,6 +254,11 @@ def _references(choice: _Choice, design: Design) -> Iterator[tuple[str, str, str
             yield item.stock, f"{where}.stock", "item"
     for where, name in _spar_ids(design):
         yield name, where, "spar"
+    for one in design.fitting:
+        if one.filament is not None:
+            yield one.filament, f"fitting.{one.id}.filament", "filament"
+    if choice.printer is not None:
+        yield choice.printer, "printer.material", "filament"
 
 
 def _spar_ids(design: Design) -> Iterator[tuple[str, str]]:
@@ -255,6 +301,7 @@ def _motor(design: Design, stock: Stock, name: str, propeller: str, cells: int) 
         e.id, e.name, e.source, e.mass_g, place.mount_mass_g, e.diameter_mm, e.length_mm, e.kv_rpm_v,
         e.max_current_a, (place.x_mm, place.y_mm, place.z_mm), place.tilt_deg,
         e.static_thrust_n, e.static_propeller, e.static_cells, holds, place.lead_mm,
+        e.bolts_mm, e.bolt_mm, e.shaft_mm, place.side_deg,
     )  # fmt: skip
 
 
@@ -300,12 +347,29 @@ def _installed(item: Item, entry: StockItem | None, flip: bool) -> dict[str, Any
         "current_a": own(item.current_a, 0.0 if entry is None else entry.current_a),
         "regulator_a": 0.0 if entry is None else entry.regulator_a,
         "max_current_a": 0.0 if entry is None else entry.max_current_a,
+        **_as_stocked(entry),
         "antennas": tuple((turned(one.foot_mm), turned(one.tip_mm)) for one in item.antenna),
         "look": look,
         "keep_out_mm": item.keep_out_mm,
         "access": None
         if item.access is None
         else Access(item.access, item.access_wide_mm, item.access_long_mm),
+    }
+
+
+_STOCKED = ("arm_mm", "travel_deg", "lugs_mm", "shaft_from_end_mm", "screw_mm", "holes_mm", "hole_mm")
+
+
+def _as_stocked(entry: StockItem | None) -> dict[str, Any]:
+    """What only the stock says of an item."""
+    return {} if entry is None else {key: getattr(entry, key) for key in _STOCKED}
+
+
+def _filaments(stock: Stock) -> dict[str, FittedFilament]:
+    return {
+        e.id: FittedFilament(e.id, e.name, e.source, e.density_g_cm3, e.softens_c, e.bends)
+        for e in stock.entry
+        if isinstance(e, StockFilament)
     }
 
 
@@ -370,5 +434,6 @@ def fit(design: Design, workshop: Workshop | None, stock: Stock) -> Loaded[Resol
         battery_slide_mm=(place.slide_from_mm, place.slide_to_mm),
         items=tuple(fitted for item, _ in choice.items for fitted in _items(item, stock)),
         spars=tuple(_spars(design, stock)),
+        filaments=_filaments(stock),
     )
     return Loaded(resolved, tuple(_doubts(choice, resolved)))

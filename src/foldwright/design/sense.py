@@ -48,7 +48,7 @@ def _design(raw: Raw) -> Iterator[Finding]:
     yield from same_ids(raw, ("part",))
     yield from same_ids(raw, ("joint",))
     yield from same_ids(raw, ("equipment",))
-    for table in ("wire", "bay", "leg"):
+    for table in ("wire", "bay", "leg", "fitting"):
         yield from same_ids(raw, (table,))
     for place, _row in raw.rows(("leg",)):
         yield from centre_line(raw, place)

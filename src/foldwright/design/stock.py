@@ -36,6 +36,15 @@ class StockMotor(Sourced):
     static_cells: Annotated[int, Field(ge=1, le=12)] = Field(
         description="cells that the thrust was stated with"
     )
+    bolts_mm: Annotated[
+        tuple[tuple[Length, float], ...],
+        Field(
+            max_length=12,
+            description="screws: diameter of their circle; degrees from up, clockwise seen from the propeller",
+        ),
+    ] = ()
+    bolt_mm: Length = Field(3.0, description="diameter of the screws' thread")
+    shaft_mm: Length = Field(8.0, description="diameter of what stands out behind: shaft, clip, bearing")
 
 
 class StockPropeller(Sourced):
@@ -78,6 +87,36 @@ class StockItem(Sourced):
     max_current_a: Annotated[float, Field(ge=0, le=500)] = Field(
         0.0, description="controllers: what it takes to the motor; 0: not stated"
     )
+    arm_mm: Annotated[tuple[Length, ...], Field(max_length=12)] = Field(
+        (), description="servos: holes of the arm, from the shaft"
+    )
+    travel_deg: Annotated[float, Field(gt=0, le=170)] = Field(
+        45.0, description="servos: turn to either side of the middle"
+    )
+    lugs_mm: tuple[Length, Length, Length] | None = Field(
+        None,
+        description="servos: length over the lugs, their thickness, their underside above the bottom",
+    )
+    shaft_from_end_mm: Length | None = Field(
+        None, description="servos: the shaft from the nearer end of the case"
+    )
+    screw_mm: Length | None = Field(None, description="servos: diameter of the lugs' screws")
+    holes_mm: tuple[Length, Length] | None = Field(
+        None, description="boards: distance of the mounting holes along x and y"
+    )
+    hole_mm: Length | None = Field(None, description="boards: diameter of the mounting holes")
+
+
+class StockFilament(Sourced):
+    """A filament."""
+
+    kind: Literal["filament"]
+    density_g_cm3: Annotated[float, Field(gt=0.3, le=10)]
+    softens_c: Annotated[float, Field(gt=20, le=400)] = Field(
+        description="loses its stiffness from here on: glass transition, or melting of soft ones"
+    )
+    bends: bool = Field(False, description="soft or tough enough for a hinge that is bent for ever")
+    price_kg: Annotated[float, Field(ge=0, le=1000)] | None = None
 
 
 class StockSpar(Sourced):
@@ -94,7 +133,8 @@ class StockSpar(Sourced):
 
 
 Entry = Annotated[
-    StockMotor | StockPropeller | StockBattery | StockItem | StockSpar, Field(discriminator="kind")
+    StockMotor | StockPropeller | StockBattery | StockItem | StockSpar | StockFilament,
+    Field(discriminator="kind"),
 ]
 
 

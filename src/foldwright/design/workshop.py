@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from foldwright.design.common import Id, Label, Length, Model, form
+from foldwright.design.common import Depth, Id, Label, Length, Model, form
 from foldwright.design.model import Item
 
 Kerf = Annotated[float, Field(ge=0, le=5)]
@@ -95,11 +95,68 @@ class Cutter(Model):
 
 
 class Printer(Model):
-    """A small printer."""
+    """A small printer: what it can hold, and what it makes of a volume of plastic."""
 
     bed_mm: tuple[Length, Length, Length] = Field((200.0, 200.0, 180.0), description="length, width, height")
-    material: Literal["pla", "petg", "tpu", "other"] = "petg"
-    clearance_mm: Annotated[float, Field(ge=0, le=2)] = Field(0.3, description="of parts that slide")
+    margin_mm: Depth = Field(4.0, description="left free along the edges of the bed, for a brim")
+    material: Id = Field("petg", description="filament from the stock that is in it as a rule")
+    clearance_mm: Annotated[float, Field(ge=0, le=2)] = Field(
+        0.3, description="of parts that slide, all round, from the clearance gauge"
+    )
+    layer_mm: Annotated[float, Field(ge=0.05, le=0.6)] = Field(0.2, description="height of a layer")
+    line_mm: Annotated[float, Field(ge=0.2, le=1.2)] = Field(0.45, description="width of a printed line")
+    walls: Annotated[int, Field(ge=1, le=20)] = Field(3, description="lines round every outline")
+    infill_pct: Annotated[float, Field(ge=0, le=100)] = Field(15.0, description="of what need not be solid")
+    flow_mm3_s: Annotated[float, Field(gt=0, le=60)] = Field(
+        6.0, description="plastic laid down, averaged over a print with its moves [judgement]"
+    )
+    layer_s: Annotated[float, Field(ge=0, le=60)] = Field(2.0, description="lost at each layer [judgement]")
+    start_min: Annotated[float, Field(ge=0, le=60)] = Field(
+        5.0, description="heating up and clearing the bed, for each bed [judgement]"
+    )
+
+
+TemplateKind = Literal["paper", "rim", "full"]
+
+
+class Template(Model):
+    """How blanks are traced in this workshop: printed plates or paper."""
+
+    make: Literal["auto", "always", "never"] = Field(
+        "auto", description="auto: for a knife, not for a laser, which needs none"
+    )
+    kind: Literal["auto", "paper", "rim", "full"] = Field(
+        "auto", description="auto: by print time, grams and size, for each blank"
+    )
+    only: Annotated[dict[str, TemplateKind], Field(max_length=200)] = Field(
+        {}, description='kind for single blanks, such as "wing/main" = "paper"'
+    )
+    tool: Literal["pencil", "blade"] = Field("pencil", description="what goes round its edge")
+    offset_mm: Annotated[float, Field(ge=0, le=3)] | None = Field(
+        None, description="outline drawn in by this; pencil 0.3, blade 0.1 where left out [judgement]"
+    )
+    plate_mm: Annotated[float, Field(ge=0.4, le=10)] = Field(
+        3.0, description="thickness of a plate; a blade wants 3 mm at least"
+    )
+    recess_mm: Annotated[float, Field(ge=0.2, le=3)] = Field(0.6, description="depth of letters and grooves")
+    rim_mm: Annotated[float, Field(ge=6, le=60)] = Field(13.0, description="width of a rim and its bars")
+    slot_mm: Annotated[float, Field(ge=0.6, le=5)] = Field(1.4, description="width of a slot for the tool")
+    letter_mm: Annotated[float, Field(ge=3, le=30)] = Field(6.0, description="height of letters wished for")
+    stem_mm: Annotated[float, Field(ge=0.8, le=3)] = Field(0.8, description="thickness of a letter's strokes")
+    small_mm: Length = Field(45.0, description="a part no longer than this is traced with a pencil only")
+    most_hours: Annotated[float, Field(gt=0, le=200)] = Field(
+        10.0, description="of printing, for all templates; past it large blanks go on paper"
+    )
+    most_g: Annotated[float, Field(gt=0, le=5000)] = Field(
+        250.0, description="of filament, for all templates; past it large blanks go on paper"
+    )
+
+    @property
+    def offset(self) -> float:
+        """How far the plate's outline lies inside the blank's, mm."""
+        if self.offset_mm is not None:
+            return self.offset_mm
+        return 0.3 if self.tool == "pencil" else 0.1
 
 
 class FitItem(Item):
@@ -130,7 +187,8 @@ class Workshop(Model):
     board: Board
     fold: FoldTools = FoldTools()
     cutter: Cutter
-    printer: Printer | None = None
+    printer: Printer | None = Field(None, description="left out: fittings are printed elsewhere")
+    template: Template = Template()
     paper: Literal["A4", "A3", "Letter"] = Field("A4", description="of the builder's paper printer")
     spacing_mm: Annotated[float, Field(ge=0, le=50)] = Field(4.0, description="between parts on a sheet")
     glue_g_m: Annotated[float, Field(ge=0, le=100)] | None = Field(None, description="overrides the design's")

@@ -1,0 +1,1 @@
+"""Templates: guides for tracing a blank on to board, printed or on paper."""
