@@ -14,10 +14,12 @@ from foldwright.base.types import FloatArray
 from foldwright.flight.balance import Balance, balance
 from foldwright.flight.lift import Lift, Samples, lift
 from foldwright.flight.thrust_line import (
+    Side,
     ThrustLine,
     direction_words,
     passes_above,
     side_of,
+    side_words,
     thrust_line,
     tilt_words,
 )
@@ -118,6 +120,20 @@ def test_words() -> None:
     assert direction_words("down") == "power pitches the nose down"
     assert tilt_words(-3.0, "rear") == "propeller end 3° higher"
     assert tilt_words(0.04, "rear") == "propeller end level"
+
+
+@pytest.mark.parametrize("side", ["front", "rear"])
+@pytest.mark.parametrize("turn", [3.0, -3.0])
+def test_side_thrust_is_told_by_where_the_propeller_end_points(side: Side, turn: float) -> None:
+    """First principles: the vector looks ahead and sin(turn) to the right (y); a front motor's propeller is
+    at the vector's head, a rear motor's at its tail.
+    """
+    head = 1.0 if side == "front" else -1.0
+    y = head * np.sin(np.radians(turn))
+    wanted = "right" if y > 0.0 else "left"
+    assert side_words(turn, side, pair=False) == f"3° to the aeroplane's {wanted}"
+    assert side_words(turn, side, pair=True) == f"3° {'outward' if y > 0.0 else 'inward'}"
+    assert not side_words(0.04, side, pair=False)
 
 
 def test_side() -> None:

@@ -40,7 +40,7 @@ class StockMotor(Sourced):
         tuple[tuple[Length, float], ...],
         Field(
             max_length=12,
-            description="screws: diameter of their circle; degrees from up, clockwise seen from the propeller",
+            description="screw circle's diameter; degrees from up, clockwise seen from the propeller",
         ),
     ] = ()
     bolt_mm: Length = Field(3.0, description="diameter of the screws' thread")
