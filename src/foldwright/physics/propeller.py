@@ -68,8 +68,20 @@ class Table:
 
     def at(self, advance: Number) -> tuple[FloatArray, FloatArray]:
         """C_T and C_P at advance ratios of any shape."""
-        j = np.asarray(advance, dtype=np.float64)
-        return np.interp(j, self.advance, self.thrust), np.interp(j, self.advance, self.power)
+        return self._between(self.thrust, advance), self.power_at(advance)
+
+    def power_at(self, advance: Number) -> FloatArray:
+        """C_P alone."""
+        return self._between(self.power, advance)
+
+    def _between(self, values: FloatArray, advance: Number) -> FloatArray:
+        """Straight between evenly spaced points: the place is reckoned, not searched for."""
+        count = len(self.advance) - 1
+        place = np.asarray(advance, dtype=np.float64) * (count / self.advance[-1])
+        place = np.minimum(np.maximum(place, 0.0), count)
+        index = np.minimum(place.astype(np.intp), count - 1)
+        low = values[index]
+        return np.asarray(low + (place - index) * (values[index + 1] - low))
 
     @property
     def zero_thrust(self) -> float:
