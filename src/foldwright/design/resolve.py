@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from math import pi
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from foldwright.base.finding import Finding, Param, severity, worst
@@ -40,7 +41,8 @@ class FittedMotor:
     points nose-up. static_thrust_n: the stock entry's figure, as stated there; static_holds: whether it was
     stated with the propeller and cells that are fitted. bolts_mm: screw holes: diameter of their circle and
     angle in degrees from up, clockwise seen from the propeller; bolt_mm: of the screws; shaft_mm: what stands
-    out behind. side_deg: positive where the thrust vector points to the right.
+    out behind. side_deg: positive where the thrust vector points to the right. resistance_ohm, idle_a: as the
+    stock says, else estimated.
     """
 
     id: str
@@ -63,6 +65,8 @@ class FittedMotor:
     bolt_mm: float = 3.0
     shaft_mm: float = 8.0
     side_deg: float = 0.0
+    resistance_ohm: float = 0.1
+    idle_a: float = 0.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +98,7 @@ class FittedBattery:
     capacity_mah: float
     lead_mm: float = 80.0
     connector_mm: tuple[float, float] = (16.0, 8.0)
+    resistance_ohm: float = 0.04
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +138,9 @@ class FittedItem:
     current_a: float = 0.0
     regulator_a: float = 0.0
     max_current_a: float = 0.0
+    resistance_ohm: float = 0.0
+    torque_n_cm: float = 0.0
+    turn_s: float = 0.0
     arm_mm: tuple[float, ...] = ()
     travel_deg: float = 45.0
     lugs_mm: Point3 | None = None
@@ -286,8 +294,40 @@ def _entry(stock: Stock, name: str, kind: type[E]) -> E:
 def _battery(stock: Stock, name: str) -> FittedBattery:
     e = _entry(stock, name, StockBattery)
     return FittedBattery(
-        e.id, e.name, e.source, e.mass_g, e.size_mm, e.cells, e.capacity_mah, e.lead_mm, e.connector_mm
+        e.id,
+        e.name,
+        e.source,
+        e.mass_g,
+        e.size_mm,
+        e.cells,
+        e.capacity_mah,
+        e.lead_mm,
+        e.connector_mm,
+        _cells(e),
     )
+
+
+_MOTOR_CONSTANT = 5.5e-4
+"""Torque over the root of the copper's heat, N m/√W, for each gram of a small outrunner [judgement]."""
+_CELL_OHM_AH = 0.0156
+"""Resistance of one cell times its capacity, ohm Ah: 12 milliohm at 1.3 Ah [judgement]."""
+_LEAD_OHM = 0.004
+"""Lead and plug of a battery [judgement]."""
+
+
+def _winding(e: StockMotor) -> float:
+    """Resistance of a motor, ohm: the stock's, else from its mass, R = (K_t / K_m)² with K_t = 1/K_v."""
+    if e.resistance_ohm is not None:
+        return e.resistance_ohm
+    torque_a = 60.0 / (2.0 * pi * e.kv_rpm_v)
+    return (torque_a / (_MOTOR_CONSTANT * max(e.mass_g, 1.0))) ** 2
+
+
+def _cells(e: StockBattery) -> float:
+    """Resistance of a battery, ohm: the stock's, else from cells and capacity."""
+    if e.resistance_ohm is not None:
+        return e.resistance_ohm
+    return e.cells * _CELL_OHM_AH * 1000.0 / e.capacity_mah + _LEAD_OHM
 
 
 def _propeller(e: StockPropeller) -> FittedPropeller:
@@ -301,7 +341,8 @@ def _motor(design: Design, stock: Stock, name: str, propeller: str, cells: int) 
         e.id, e.name, e.source, e.mass_g, place.mount_mass_g, e.diameter_mm, e.length_mm, e.kv_rpm_v,
         e.max_current_a, (place.x_mm, place.y_mm, place.z_mm), place.tilt_deg,
         e.static_thrust_n, e.static_propeller, e.static_cells, holds, place.lead_mm,
-        e.bolts_mm, e.bolt_mm, e.shaft_mm, place.side_deg,
+        e.bolts_mm, e.bolt_mm, e.shaft_mm, place.side_deg, _winding(e),
+        e.max_current_a / 20.0 if e.idle_a is None else e.idle_a,
     )  # fmt: skip
 
 
@@ -357,7 +398,10 @@ def _installed(item: Item, entry: StockItem | None, flip: bool) -> dict[str, Any
     }
 
 
-_STOCKED = ("arm_mm", "travel_deg", "lugs_mm", "shaft_from_end_mm", "screw_mm", "holes_mm", "hole_mm")
+_STOCKED = (
+    "resistance_ohm", "torque_n_cm", "turn_s", "arm_mm", "travel_deg", "lugs_mm", "shaft_from_end_mm",
+    "screw_mm", "holes_mm", "hole_mm",
+)  # fmt: skip
 
 
 def _as_stocked(entry: StockItem | None) -> dict[str, Any]:

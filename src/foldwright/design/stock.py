@@ -36,6 +36,12 @@ class StockMotor(Sourced):
     static_cells: Annotated[int, Field(ge=1, le=12)] = Field(
         description="cells that the thrust was stated with"
     )
+    resistance_ohm: Annotated[float, Field(gt=0, le=20)] | None = Field(
+        None, description="between two leads; left out: estimated from mass and speed"
+    )
+    idle_a: Annotated[float, Field(ge=0, le=20)] | None = Field(
+        None, description="current without a propeller; left out: a twentieth of the greatest"
+    )
     bolts_mm: Annotated[
         tuple[tuple[Length, float], ...],
         Field(
@@ -65,6 +71,9 @@ class StockBattery(Sourced):
     size_mm: Size3
     cells: Annotated[int, Field(ge=1, le=12)]
     capacity_mah: Annotated[float, Field(gt=0, le=100000)]
+    resistance_ohm: Annotated[float, Field(gt=0, le=2)] | None = Field(
+        None, description="of the whole battery with lead and plug; left out: estimated from its capacity"
+    )
     lead_mm: Depth = Field(80.0, description="length of its lead to the plug")
     connector_mm: tuple[Length, Length] = Field((16.0, 8.0), description="width and height of its plug")
 
@@ -86,6 +95,15 @@ class StockItem(Sourced):
     )
     max_current_a: Annotated[float, Field(ge=0, le=500)] = Field(
         0.0, description="controllers: what it takes to the motor; 0: not stated"
+    )
+    resistance_ohm: Annotated[float, Field(ge=0, le=1)] = Field(
+        0.008, description="controllers: what the current to the motor meets in it"
+    )
+    torque_n_cm: Annotated[float, Field(ge=0, le=1000)] = Field(
+        0.0, description="servos: where it stalls at 4.8 V; 0: not stated"
+    )
+    turn_s: Annotated[float, Field(ge=0, le=5)] = Field(
+        0.0, description="servos: time for 60 degrees; 0: not stated"
     )
     arm_mm: Annotated[tuple[Length, ...], Field(max_length=12)] = Field(
         (), description="servos: holes of the arm, from the shaft"
