@@ -30,9 +30,10 @@ class Site:
     def printed(self, fitting: FittingModel, infill: float | None = None, usual: str = "") -> PrintedIn:
         """How it is printed: the file's own wish, then what the kind wants, then the printer's.
 
-        infill: 0-1 that the kind wants, None for the printer's. usual: id of the filament it wants.
+        infill: 0-1 that the kind wants, None for the printer's. usual: id of the filament it wants; where the
+        stock lacks it the printer's own serves.
         """
-        name = fitting.filament or usual or self.printer.material
+        name = fitting.filament or (usual if usual in self.fitted.filaments else self.printer.material)
         share = infill if fitting.infill_pct is None else fitting.infill_pct / 100.0
         printer = self.printer
         return PrintedIn(

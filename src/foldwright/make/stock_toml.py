@@ -7,16 +7,21 @@ from collections.abc import Iterator
 from typing import Any
 
 from foldwright.design.model import Design
-from foldwright.design.stock import Entry, Stock, StockMotor
+from foldwright.design.stock import Entry, Stock, StockFilament, StockMotor
 from foldwright.design.workshop import Workshop
 
 FORMAT = 1
 
 
 def used_entries(design: Design, workshop: Workshop, stock: Stock) -> tuple[Entry, ...]:
-    """Every entry that the design or the workshop names, and what those entries name; sorted by id."""
+    """Every entry that the design or the workshop names, and what those entries name; sorted by id.
+
+    All filaments are among them: a fitting takes one that it wants without anybody naming it.
+    """
     named = set(_words(design.model_dump(mode="json"))) | set(_words(workshop.fit.model_dump(mode="json")))
-    used = {key: entry for key, entry in stock.by_id.items() if key in named}
+    used = {
+        key: entry for key, entry in stock.by_id.items() if key in named or isinstance(entry, StockFilament)
+    }
     for entry in list(used.values()):
         if isinstance(entry, StockMotor) and entry.static_propeller in stock.by_id:
             used[entry.static_propeller] = stock.by_id[entry.static_propeller]
