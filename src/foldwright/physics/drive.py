@@ -10,11 +10,11 @@ SI units. All functions broadcast over arrays.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from foldwright.base.types import FloatArray
+from foldwright.base.types import BoolArray, FloatArray
 from foldwright.physics.electric import balance_speed, current_at
 from foldwright.physics.propeller import Table
 
@@ -22,6 +22,30 @@ Number = FloatArray | float
 
 ROUNDS = 9
 """Times the advance ratio is put in again: the last change of speed is below 1e-6 (see the tests)."""
+
+
+HALVINGS = 20
+"""Halvings that find a throttle: to a millionth."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Screw:
+    """A propeller of a size. diameter [m]; thrust_factor, power_factor multiply the table's coefficients:
+    what a static test found, or samples of how far the table may be trusted.
+    """
+
+    table: Table
+    diameter: float
+    thrust_factor: Number = 1.0
+    power_factor: Number = 1.0
+
+    def power_at(self, advance: FloatArray) -> FloatArray:
+        """C_P at advance ratios, with its factor; a propeller that the wind would turn takes none."""
+        return np.asarray(np.maximum(self.table.power_at(advance), 0.0) * np.asarray(self.power_factor))
+
+    def thrust_at(self, advance: FloatArray) -> FloatArray:
+        """C_T at advance ratios, with its factor."""
+        return np.asarray(self.table.at(advance)[0] * np.asarray(self.thrust_factor))
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +81,7 @@ class Run:
     cell_volt: FloatArray
     drawn: FloatArray
     advance: FloatArray
-    turns: FloatArray
+    turns: BoolArray
 
     def efficiency(self, speed: Number) -> FloatArray:
         """Thrust times speed over power drawn [-]; zero where nothing is drawn."""
@@ -67,43 +91,43 @@ class Run:
         )
 
 
-def run(
-    propeller: Table, diameter: float, chain: Chain, throttle: Number, speed: Number, density: Number = 1.225
-) -> Run:
+def run(screw: Screw, chain: Chain, throttle: Number, speed: Number, density: Number = 1.225) -> Run:
     """Equilibrium of shaft torque at a throttle (0-1) and a speed through the air [m/s, >= 0].
 
     The motor's line against C_P(J) rho n² D⁵/(2 pi): for a held J a quadratic (source 1), J put in again
-    ROUNDS times. A propeller that the wind would turn (C_P below zero) takes no torque. Where the motor
-    cannot turn its own idle current nothing turns and the thrust is zero; a stopped blade's drag is not here.
+    ROUNDS times. Where the motor cannot turn its own idle current nothing turns and the thrust is zero; a
+    stopped blade's drag is not here.
     """
-    d, v = np.broadcast_arrays(np.asarray(throttle, dtype=np.float64), np.asarray(speed, dtype=np.float64))
+    shape = np.broadcast(throttle, speed, chain.volt, chain.kv, screw.power_factor, density)
+    d = np.broadcast_to(np.asarray(throttle, dtype=np.float64), shape.shape)
+    v = np.broadcast_to(np.asarray(speed, dtype=np.float64), shape.shape)
+    diameter = screw.diameter
     scale = np.asarray(density) * diameter**5 / (2.0 * np.pi) ** 3
     resistance = np.asarray(chain.motor) + np.asarray(chain.controller)
 
     def turning(power: FloatArray) -> FloatArray:
-        load = np.maximum(power, 0.0) * scale
-        return balance_speed(load, d, chain.volt, chain.kv, resistance, chain.cells, chain.idle)
+        return balance_speed(power * scale, d, chain.volt, chain.kv, resistance, chain.cells, chain.idle)
 
-    omega = turning(propeller.at(0.0)[1] * np.ones_like(d))
+    omega = turning(screw.power_at(np.zeros_like(d)))
     for _ in range(ROUNDS):
-        omega = turning(propeller.at(_advance(v, omega, diameter))[1])
+        omega = turning(screw.power_at(_advance(v, omega, diameter)))
     advance = _advance(v, omega, diameter)
-    c_t, c_p = propeller.at(advance)
-    n = omega / (2.0 * np.pi)
-    motor = np.maximum(current_at(omega, d, chain.volt, chain.kv, resistance, chain.cells), 0.0)
-    turns = omega > 0.0
-    cell = np.where(turns, d * motor / (1.0 - np.asarray(chain.loss)), 0.0)
+    n, turns = omega / (2.0 * np.pi), omega > 0.0
+    through = current_at(omega, d, chain.volt, chain.kv, resistance, chain.cells)
+    motor = np.where(turns, np.maximum(through, 0.0), 0.0)
+    cell = d * motor / (1.0 - np.asarray(chain.loss))
     under = np.asarray(chain.volt) - cell * np.asarray(chain.cells)
+    pull = screw.thrust_at(advance) * np.asarray(density) * n**2 * diameter**4
     return Run(
-        thrust=np.where(turns, c_t * np.asarray(density) * n**2 * diameter**4, 0.0),
-        shaft=np.maximum(c_p, 0.0) * np.asarray(density) * n**3 * diameter**5,
+        thrust=np.where(turns, pull, 0.0),
+        shaft=screw.power_at(advance) * np.asarray(density) * n**3 * diameter**5,
         omega=omega,
-        motor_current=np.where(turns, motor, 0.0),
+        motor_current=motor,
         cell_current=cell,
         cell_volt=np.asarray(under),
         drawn=np.asarray(under * cell),
         advance=advance,
-        turns=turns.astype(np.float64),
+        turns=turns,
     )
 
 
@@ -114,17 +138,38 @@ def _advance(speed: FloatArray, omega: FloatArray, diameter: float) -> FloatArra
 
 
 def throttle_for(
-    propeller: Table, diameter: float, chain: Chain, thrust: Number, speed: Number, density: Number = 1.225
+    screw: Screw, chain: Chain, thrust: Number, speed: Number, density: Number = 1.225
 ) -> FloatArray:
     """Throttle (0-1) that gives a thrust [N] at a speed [m/s]; NaN where full throttle gives less.
 
     Thrust rises with throttle, so a bisection finds it.
     """
-    wanted, v = np.broadcast_arrays(np.asarray(thrust, dtype=np.float64), np.asarray(speed, dtype=np.float64))
-    low, high = np.zeros_like(wanted), np.ones_like(wanted)
-    most = run(propeller, diameter, chain, high, v, density).thrust
-    for _ in range(30):
+    shape = np.broadcast(thrust, speed, chain.volt, chain.kv, screw.power_factor, screw.thrust_factor)
+    wanted = np.broadcast_to(np.asarray(thrust, dtype=np.float64), shape.shape)
+    low, high = np.zeros(shape.shape), np.ones(shape.shape)
+    most = run(screw, chain, high, speed, density).thrust
+    for _ in range(HALVINGS):
         middle = 0.5 * (low + high)
-        enough = run(propeller, diameter, chain, middle, v, density).thrust >= wanted
+        enough = run(screw, chain, middle, speed, density).thrust >= wanted
         low, high = np.where(enough, low, middle), np.where(enough, middle, high)
     return np.asarray(np.where(most >= wanted, high, np.nan))
+
+
+def fitted(screw: Screw, chain: Chain, thrust: float | None, current: float | None) -> Screw:
+    """The propeller with the factors that a static test at full throttle gives it.
+
+    thrust [N], current through the cells [A], None where it was not read. chain: single numbers, its voltage
+    that of the test. The power factor follows from the current (which rises with it, so a bisection between a
+    fifth and five times finds it), then the thrust factor from the thrust.
+    """
+    if current is not None:
+        low, high = 0.2, 5.0
+        for _ in range(40):
+            middle = (low * high) ** 0.5
+            drawn = float(run(replace(screw, power_factor=middle), chain, 1.0, 0.0).cell_current)
+            low, high = (middle, high) if drawn < current else (low, middle)
+        screw = replace(screw, power_factor=(low * high) ** 0.5)
+    if thrust is not None:
+        plain = float(run(replace(screw, thrust_factor=1.0), chain, 1.0, 0.0).thrust)
+        screw = replace(screw, thrust_factor=thrust / plain if plain > 0.0 else 1.0)
+    return screw
