@@ -91,5 +91,5 @@ def test_a_static_test_replaces_the_factors() -> None:
     assert got.cell_current == pytest.approx(11.0, rel=1e-6)
     assert fitted(SCREW, CHAIN, None, None) is SCREW
     only = fitted(SCREW, CHAIN, thrust=4.1, current=None)
-    assert only.power_factor == 1.0
+    assert only.power_factor == only.thrust_factor
     assert run(only, CHAIN, 1.0, 0.0).thrust == pytest.approx(4.1, rel=1e-9)

@@ -96,6 +96,51 @@ _ALL = (
         "[judgement] actuator-disc velocity near the propeller",
         "multiplies the velocity that the propeller adds over the controls",
     ),
+    Distribution(
+        "section_drag_factor", 1.0, 0.15, "", 0.3, 3.0,
+        "[judgement] drag of folded sections is known to some 25 %",
+        "multiplies the drag of wing, tail and fins at zero lift",
+    ),
+    Distribution(
+        "step_factor", 1.0, 0.2, "", 0.0, 2.5,
+        "[judgement] a step across the flow taken as a base of its height",
+        "multiplies the drag of the step behind the under strip",
+    ),
+    Distribution(
+        "laminar_share", 0.4, 0.15, "", 0.0, 0.9,
+        "[judgement] paper-faced board at Reynolds numbers around 100,000",
+        "share of the chord over which the flow stays laminar",
+    ),
+    Distribution(
+        "suction_share", 0.6, 0.15, "", 0.0, 1.0,
+        "[judgement] 0.3-0.9 for sharp folded noses",
+        "share of the leading-edge suction that is kept: the rest of the lift's drag is that of a plate",
+    ),
+    Distribution(
+        "body_drag_factor", 1.0, 0.25, "", 0.2, 3.0,
+        "[judgement] square bodies with flat ends (Hoerner 1965, ch. 3 and 6, from memory)",
+        "multiplies the drag of bodies, legs and gaps",
+    ),
+    Distribution(
+        "propeller_thrust_factor", 1.0, 0.08, "", 0.5, 1.6,
+        "[judgement] blade elements with a typical blade; a static test narrows it",
+        "multiplies the thrust that the propeller's blade elements give",
+    ),
+    Distribution(
+        "propeller_power_factor", 1.0, 0.08, "", 0.5, 1.6,
+        "[judgement] blade elements with a typical blade; a static test narrows it",
+        "multiplies the power that the propeller's blade elements take",
+    ),
+    Distribution(
+        "cell_resistance_factor", 1.0, 0.25, "", 0.3, 4.0,
+        "[judgement] age and cold: an old or cold battery has two or three times as much",
+        "multiplies the battery's resistance",
+    ),
+    Distribution(
+        "controller_loss", 0.05, 0.02, "", 0.0, 0.3,
+        "[judgement] switching losses of a small speed controller",
+        "share of the drive's power that the controller turns into heat",
+    ),
 )  # fmt: skip
 
 DEFAULTS: Mapping[str, Distribution] = MappingProxyType({d.name: d for d in _ALL})

@@ -153,6 +153,20 @@ class Leg(Model):
     mirrored: bool = Field(False, description="a second one at the other side")
 
 
+class Measured(Model):
+    """What a static test of the drive read: full throttle, held fast, of one motor."""
+
+    static_thrust_n: Annotated[float, Field(gt=0, le=200)] | None = Field(
+        None, description="pull on a scale; 1 N is 102 g"
+    )
+    static_current_a: Annotated[float, Field(gt=0, le=500)] | None = Field(
+        None, description="through the battery's lead"
+    )
+    static_volt_v: Annotated[float, Field(gt=1, le=60)] | None = Field(
+        None, description="at the battery under that load; left out: a fresh battery is taken"
+    )
+
+
 class Spread(Model):
     """A named judgement: centre and one standard deviation."""
 

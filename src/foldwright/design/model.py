@@ -12,6 +12,7 @@ from foldwright.design.equipment import (
     Grip,
     Item,
     Leg,
+    Measured,
     Motor,
     PayloadBay,
     Propeller,
@@ -108,6 +109,7 @@ class Design(Model):
     bay: Annotated[tuple[PayloadBay, ...], Field(max_length=20)] = ()
     grip: Grip | None = None
     leg: Annotated[tuple[Leg, ...], Field(max_length=10)] = ()
+    measured: Measured | None = Field(None, description="a static test of the drive, in place of the model's")
     fitting: Annotated[tuple[Fitting, ...], Field(max_length=60)] = ()
     tell: Tell | None = Field(None, description="how top and underside are told apart at a distance")
     build: Build = Build()

@@ -141,6 +141,7 @@ class FittedItem:
     resistance_ohm: float = 0.0
     torque_n_cm: float = 0.0
     turn_s: float = 0.0
+    case_mm: Point3 | None = None
     arm_mm: tuple[float, ...] = ()
     travel_deg: float = 45.0
     lugs_mm: Point3 | None = None
@@ -388,6 +389,7 @@ def _installed(item: Item, entry: StockItem | None, flip: bool) -> dict[str, Any
         "current_a": own(item.current_a, 0.0 if entry is None else entry.current_a),
         "regulator_a": 0.0 if entry is None else entry.regulator_a,
         "max_current_a": 0.0 if entry is None else entry.max_current_a,
+        "case_mm": None if entry is None else entry.size_mm,
         **_as_stocked(entry),
         "antennas": tuple((turned(one.foot_mm), turned(one.tip_mm)) for one in item.antenna),
         "look": look,

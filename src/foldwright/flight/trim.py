@@ -125,14 +125,40 @@ def trim(airframe: Airframe, lift: Lift, balance: Balance, samples: Samples, con
     """Trim at one condition. Raises LookupError for an aeroplane without pitch control."""
     if lift.station is None:
         raise LookupError("no pitch control")
-    slopes = slopes_at(lift, balance.cg_samples)
-    weight = balance.mass_samples * M * STANDARD_GRAVITY
-    force = condition.pressure * lift.mean.area * M * M
     thrust = static_thrust(airframe.thrust, samples) * condition.power
-    moment = pitch_of(airframe.thrust, thrust, balance, samples)
-    stream = _stream(airframe, lift, thrust, samples, condition)
-    state = solve_trim(slopes, weight / force, moment / (force * lift.mean.chord * M), stream)
-    return _trim(lift, lift.station, condition, state)
+    pull = Pull(thrust, condition.speed, condition.density)
+    return _trim(lift, lift.station, condition, trim_state(airframe, lift, balance, samples, pull))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pull:
+    """A thrust at a speed: thrust (..., n) [N] of all motors, speed [m/s], a number or (..., 1), density."""
+
+    thrust: FloatArray
+    speed: FloatArray | float
+    density: float
+
+    @property
+    def pressure(self) -> FloatArray:
+        """Dynamic pressure ½ ρ V² [Pa]."""
+        return np.asarray(0.5 * self.density * np.asarray(self.speed) ** 2)
+
+
+def trim_state(
+    airframe: Airframe,
+    lift: Lift,
+    balance: Balance,
+    samples: Samples,
+    pull: Pull,
+    borne: FloatArray | float = 0.0,
+) -> TrimState:
+    """Trim under a thrust, (..., n); borne: weight that the thrust line itself carries [N]."""
+    weight = balance.mass_samples * M * STANDARD_GRAVITY - borne
+    force = pull.pressure * lift.mean.area * M * M
+    moment = pitch_of(airframe.thrust, pull.thrust, balance, samples)
+    stream = _stream(airframe, lift, samples, pull)
+    slopes = slopes_at(lift, balance.cg_samples)
+    return solve_trim(slopes, weight / force, moment / (force * lift.mean.chord * M), stream)
 
 
 def _trim(lift: Lift, station: Station, condition: Condition, state: TrimState) -> Trim:
@@ -180,18 +206,16 @@ def pitch_of(thrust: Thrust, newton: FloatArray, balance: Balance, samples: Samp
     return thrust_moment(newton, above, aft, thrust.tilt + np.radians(samples["tilt_shift_deg"]))
 
 
-def _stream(
-    airframe: Airframe, lift: Lift, thrust: FloatArray, samples: Samples, condition: Condition
-) -> FloatArray:
-    """Inflow factor (n,) of the pitch controls, each counted by its share in their moment."""
-    line, total = airframe.thrust, np.zeros_like(thrust)
-    if line.disc_diameter_mm <= 0.0 or condition.power == 0.0:
+def _stream(airframe: Airframe, lift: Lift, samples: Samples, pull: Pull) -> FloatArray:
+    """Inflow factor (..., n) of the pitch controls, each counted by its share in their moment."""
+    line, total = airframe.thrust, np.zeros_like(pull.thrust)
+    if line.disc_diameter_mm <= 0.0 or not np.any(pull.thrust):
         return total + 1.0
-    each_motor, scale = thrust / line.count, samples["inflow_factor"]
+    each_motor, scale = np.maximum(pull.thrust, 0.0) / line.count, samples["inflow_factor"]
     radius = 0.5 * line.disc_diameter_mm
     for control, weight in zip(answering(lift.rigged, "pitch"), lift.shares, strict=True):
         x, z = _middle(control)
-        ahead, air = (line.x - x) * M, (each_motor, condition.speed, condition.density, radius * M)
+        ahead, air = (line.x - x) * M, (each_motor, pull.speed, pull.density, radius * M)
         wide = radius * contraction(*air, ahead, scale)
         span = tuple(
             float(place(control.surface, at)[1]) for at in (control.control.inner, control.control.outer)

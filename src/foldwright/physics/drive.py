@@ -10,6 +10,7 @@ SI units. All functions broadcast over arrays.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -159,17 +160,32 @@ def fitted(screw: Screw, chain: Chain, thrust: float | None, current: float | No
     """The propeller with the factors that a static test at full throttle gives it.
 
     thrust [N], current through the cells [A], None where it was not read. chain: single numbers, its voltage
-    that of the test. The power factor follows from the current (which rises with it, so a bisection between a
-    fifth and five times finds it), then the thrust factor from the thrust.
+    that of the test. Of a current the power factor follows, then of a thrust the thrust factor. A thrust
+    alone sets both alike: a blade that pushes less than the typical one takes less too [judgement].
     """
     if current is not None:
-        low, high = 0.2, 5.0
-        for _ in range(40):
-            middle = (low * high) ** 0.5
-            drawn = float(run(replace(screw, power_factor=middle), chain, 1.0, 0.0).cell_current)
-            low, high = (middle, high) if drawn < current else (low, middle)
-        screw = replace(screw, power_factor=(low * high) ** 0.5)
-    if thrust is not None:
-        plain = float(run(replace(screw, thrust_factor=1.0), chain, 1.0, 0.0).thrust)
-        screw = replace(screw, thrust_factor=thrust / plain if plain > 0.0 else 1.0)
+        screw = _matched(chain, current, _thirsty(screw), "cell_current")
+        if thrust is not None:
+            plain = float(run(replace(screw, thrust_factor=1.0), chain, 1.0, 0.0).thrust)
+            screw = replace(screw, thrust_factor=thrust / plain if plain > 0.0 else 1.0)
+    elif thrust is not None:
+        screw = _matched(chain, thrust, _alike(screw), "thrust")
     return screw
+
+
+def _alike(screw: Screw) -> Callable[[float], Screw]:
+    return lambda factor: replace(screw, thrust_factor=factor, power_factor=factor)
+
+
+def _thirsty(screw: Screw) -> Callable[[float], Screw]:
+    return lambda factor: replace(screw, power_factor=factor)
+
+
+def _matched(chain: Chain, wanted: float, made: Callable[[float], Screw], read: str) -> Screw:
+    """The propeller of the factor, a fifth to five, that gives a reading which rises with it."""
+    low, high = 0.2, 5.0
+    for _ in range(40):
+        middle = (low * high) ** 0.5
+        got = float(getattr(run(made(middle), chain, 1.0, 0.0), read))
+        low, high = (middle, high) if got < wanted else (low, middle)
+    return made((low * high) ** 0.5)
