@@ -74,6 +74,9 @@ class Targets(Model):
     all_up_limit_g: Annotated[float, Field(gt=0, le=5000)] = Field(
         description="heaviest all-up weight wanted"
     )
+    reserve_pct: Annotated[float, Field(ge=0, le=90)] = Field(
+        20.0, description="of the battery's charge that is left when it lands"
+    )
     transport_mm: Size3 | None = Field(
         None, description="box that it goes into with everything off that comes off"
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -86,13 +87,14 @@ def drive_of(design: Design, equipment: Resolved, samples: Samples) -> Drive:
         controller=max((item.resistance_ohm for item in controllers), default=0.0),
         loss=float(samples["controller_loss"][0]),
     )
-    blades = table(size.diameter_mm * M, size.pitch_mm * M, size.blades)
-    screw, basis, spread = _anchored(Screw(blades, size.diameter_mm * M), chain, design, equipment)
+    test = _test(design, equipment)
+    screw = _anchored(size.diameter_mm * M, size.pitch_mm * M, size.blades, chain, test)
+    factor = "thrust_factor" if test.thrust is not None else "propeller_thrust_factor"
     stated = [item.max_current_a for item in controllers if item.max_current_a > 0.0]
     return Drive(
         screw=replace(
             screw,
-            thrust_factor=screw.thrust_factor * samples[spread],
+            thrust_factor=screw.thrust_factor * samples[factor],
             power_factor=screw.power_factor * samples["propeller_power_factor"],
         ),
         chain=replace(
@@ -102,7 +104,7 @@ def drive_of(design: Design, equipment: Resolved, samples: Samples) -> Drive:
             volt=np.full_like(samples["controller_loss"], CELL_VOLT * battery.cells),
         ),
         count=2 if design.motor.mirrored else 1,
-        basis=basis,
+        basis=test.basis,
         cells=battery.cells,
         capacity=battery.capacity_mah / 1000.0,
         motor_limit=motor.max_current_a,
@@ -110,17 +112,32 @@ def drive_of(design: Design, equipment: Resolved, samples: Samples) -> Drive:
     )
 
 
-def _anchored(screw: Screw, chain: Chain, design: Design, equipment: Resolved) -> tuple[Screw, str, str]:
-    """The propeller with its factors, what they rest on, and the assumption that spreads its thrust."""
-    test, motor = design.measured, equipment.motor
-    fresh = replace(chain, volt=FRESH_VOLT * equipment.battery.cells)
-    if test is not None and (test.static_thrust_n is not None or test.static_current_a is not None):
-        at = fresh if test.static_volt_v is None else replace(chain, volt=test.static_volt_v, cells=0.0)
-        spread = "propeller_thrust_factor" if test.static_thrust_n is None else "thrust_factor"
-        return fitted(screw, at, test.static_thrust_n, test.static_current_a), TESTED, spread
-    if motor.static_holds:
-        return fitted(screw, fresh, motor.static_thrust_n, None), STATED, "thrust_factor"
-    return screw, BASIS, "propeller_thrust_factor"
+@dataclass(frozen=True, slots=True)
+class _Test:
+    """A static test: thrust [N] and current [A], None where there is none; volt: under load, None for fresh
+    cells.
+    """
+
+    basis: str
+    thrust: float | None = None
+    current: float | None = None
+    volt: float | None = None
+
+
+def _test(design: Design, equipment: Resolved) -> _Test:
+    """The design's own static test, else the stock entry's where it holds, else none."""
+    own, motor = design.measured, equipment.motor
+    if own is not None and (own.static_thrust_n is not None or own.static_current_a is not None):
+        return _Test(TESTED, own.static_thrust_n, own.static_current_a, own.static_volt_v)
+    return _Test(STATED, motor.static_thrust_n) if motor.static_holds else _Test(BASIS)
+
+
+@lru_cache(maxsize=64)
+def _anchored(diameter: float, pitch: float, blades: int, chain: Chain, test: _Test) -> Screw:
+    """The propeller with the factors of a static test; the last ones are remembered."""
+    volt = np.asarray(chain.volt) * (FRESH_VOLT / CELL_VOLT)
+    at = replace(chain, volt=float(volt)) if test.volt is None else replace(chain, volt=test.volt, cells=0.0)
+    return fitted(Screw(table(diameter, pitch, blades), diameter), at, test.thrust, test.current)
 
 
 def static(drive: Drive, density: float = SEA_LEVEL) -> Static:
