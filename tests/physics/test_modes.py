@@ -16,9 +16,9 @@ from foldwright.physics.modes import (
     Mode,
     Sideways,
     lanchester_period,
-    lengthwise_matrix,
+    lengthwise_matrices,
     modes,
-    sideways_matrix,
+    sideways_matrices,
 )
 
 B747_LONG = np.array(
@@ -79,7 +79,7 @@ def navion() -> Lengthwise:
 
 def test_navion() -> None:
     """Published: -2.51 +- 2.59i, -0.017 +- 0.213i (three figures)."""
-    short, phugoid = modes(lengthwise_matrix(navion(), 53.64))
+    short, phugoid = modes(lengthwise_matrices(navion(), 53.64))
     assert near(short, -2.51 + 2.59j)
     assert near(phugoid, -0.017 + 0.213j)
 
@@ -93,7 +93,7 @@ def test_phugoid_tends_to_lanchesters() -> None:
     stiff = Lengthwise(
         x_u=0.0, x_w=lift, z_u=-2.0 * lift, z_w=-40.0, m_u=0.0, m_w=-4000.0, m_wdot=0.0, m_q=-40.0
     )
-    phugoid = modes(lengthwise_matrix(stiff, speed))[-1]
+    phugoid = modes(lengthwise_matrices(stiff, speed))[-1]
     assert phugoid.period == pytest.approx(lanchester_period(speed), rel=0.02)
 
 
@@ -118,6 +118,6 @@ def test_words_of_a_mode() -> None:
 def test_pure_roll_and_pure_yaw() -> None:
     """First principles: uncoupled, roll decays at l_p; yaw swings at sqrt(n_v V)."""
     d = Sideways(y_v=0.0, l_v=0.0, n_v=1.6, l_p=-9.0, l_r=0.0, n_p=0.0, n_r=0.0)
-    found = modes(sideways_matrix(d, 10.0))
+    found = modes(sideways_matrices(d, 10.0))
     assert any(abs(mode.root + 9.0) < 1e-9 for mode in found)
     assert any(mode.swings and abs(mode.frequency - 4.0) < 1e-9 for mode in found)

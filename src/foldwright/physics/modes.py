@@ -18,6 +18,7 @@ import numpy.typing as npt
 
 from foldwright.base.types import FloatArray
 
+Number = FloatArray | float
 ComplexArray = npt.NDArray[np.complex128]
 GRAVITY = 9.80665
 
@@ -77,26 +78,34 @@ class Lengthwise:
     x_u, x_w, z_u, z_w [1/s]; z_q [m/s]; m_u, m_w [1/(m s)]; m_wdot [1/m]; m_q [1/s].
     """
 
-    x_u: float
-    x_w: float
-    z_u: float
-    z_w: float
-    m_u: float
-    m_w: float
-    m_wdot: float
-    m_q: float
-    z_q: float = 0.0
+    x_u: Number
+    x_w: Number
+    z_u: Number
+    z_w: Number
+    m_u: Number
+    m_w: Number
+    m_wdot: Number
+    m_q: Number
+    z_q: Number = 0.0
 
 
-def lengthwise_matrix(d: Lengthwise, speed: float, pitch: float = 0.0) -> FloatArray:
-    """A (4, 4) of (u, w, q, theta) about level or climbing flight (source 3, eq. 4.51).
+def lengthwise_matrices(d: Lengthwise, speed: float, pitch: float = 0.0) -> FloatArray:
+    """A (..., 4, 4) of (u, w, q, theta) about level or climbing flight (source 3, eq. 4.51).
 
     speed [m/s]; pitch: angle of the flight path against the horizon [rad].
     """
-    u0, c, s = speed, float(np.cos(pitch)), float(np.sin(pitch))
-    w_row = np.array([d.z_u, d.z_w, u0 + d.z_q, -GRAVITY * s])
-    m_row = np.array([d.m_u, d.m_w, d.m_q, 0.0]) + d.m_wdot * w_row
-    return np.array([[d.x_u, d.x_w, 0.0, -GRAVITY * c], w_row, m_row, [0.0, 0.0, 1.0, 0.0]])
+    c, s = float(np.cos(pitch)), float(np.sin(pitch))
+    w_row = _row(d.z_u, d.z_w, speed + np.asarray(d.z_q), -GRAVITY * s)
+    m_row = _row(d.m_u, d.m_w, d.m_q, 0.0) + np.asarray(d.m_wdot)[..., None] * w_row
+    return _rows(_row(d.x_u, d.x_w, 0.0, -GRAVITY * c), w_row, m_row, _row(0.0, 0.0, 1.0, 0.0))
+
+
+def _row(*values: Number) -> FloatArray:
+    return np.stack(np.broadcast_arrays(*(np.asarray(v, dtype=np.float64) for v in values)), axis=-1)
+
+
+def _rows(*rows: FloatArray) -> FloatArray:
+    return np.stack(np.broadcast_arrays(*rows), axis=-2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,23 +115,23 @@ class Sideways:
     y_v, l_p, l_r, n_p, n_r [1/s]; y_p, y_r [m/s]; l_v, n_v [1/(m s)]. The product of inertia is worked in.
     """
 
-    y_v: float
-    l_v: float
-    n_v: float
-    l_p: float
-    l_r: float
-    n_p: float
-    n_r: float
-    y_p: float = 0.0
-    y_r: float = 0.0
+    y_v: Number
+    l_v: Number
+    n_v: Number
+    l_p: Number
+    l_r: Number
+    n_p: Number
+    n_r: Number
+    y_p: Number = 0.0
+    y_r: Number = 0.0
 
 
-def sideways_matrix(d: Sideways, speed: float, pitch: float = 0.0) -> FloatArray:
-    """A (4, 4) of (v, p, r, phi) about level or climbing flight (source 3, eq. 5.33)."""
+def sideways_matrices(d: Sideways, speed: float, pitch: float = 0.0) -> FloatArray:
+    """A (..., 4, 4) of (v, p, r, phi) about level or climbing flight (source 3, eq. 5.33)."""
     fall = GRAVITY * float(np.cos(pitch))
-    return np.array([
-        [d.y_v, d.y_p, d.y_r - speed, fall],
-        [d.l_v, d.l_p, d.l_r, 0.0],
-        [d.n_v, d.n_p, d.n_r, 0.0],
-        [0.0, 1.0, float(np.tan(pitch)), 0.0],
-    ])  # fmt: skip
+    return _rows(
+        _row(d.y_v, d.y_p, np.asarray(d.y_r) - speed, fall),
+        _row(d.l_v, d.l_p, d.l_r, 0.0),
+        _row(d.n_v, d.n_p, d.n_r, 0.0),
+        _row(0.0, 1.0, float(np.tan(pitch)), 0.0),
+    )
