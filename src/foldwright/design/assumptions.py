@@ -141,6 +141,29 @@ _ALL = (
         "[judgement] switching losses of a small speed controller",
         "share of the drive's power that the controller turns into heat",
     ),
+    Distribution(
+        "throw_speed_shift_m_s", 0.0, 0.7, "m/s", -4.0, 4.0,
+        "[judgement] one thrower's spread",
+        "added to the launch speed of the targets",
+    ),
+    Distribution(
+        "throw_pitch_deg", 5.0, 4.0, "degrees", -20.0, 45.0,
+        "[judgement] a level to slightly rising throw",
+        "nose above the horizon on leaving the hand",
+    ),
+    Distribution(
+        "throw_bank_deg", 0.0, 5.0, "degrees", -40.0, 40.0,
+        "[judgement] one thrower's spread",
+        "right wing down on leaving the hand",
+    ),
+    Distribution(
+        "trim_error_mm", 0.0, 0.7, "mm", -5.0, 5.0, TOLERANCE,
+        "added to the trailing edge's trim; positive up",
+    ),
+    Distribution(
+        "warp_deg", 0.0, 0.4, "degrees", -5.0, 5.0, TOLERANCE,
+        "right tip turned nose-up against the left one, half of it each",
+    ),
 )  # fmt: skip
 
 DEFAULTS: Mapping[str, Distribution] = MappingProxyType({d.name: d for d in _ALL})

@@ -156,7 +156,7 @@ def trim_state(
     weight = balance.mass_samples * M * STANDARD_GRAVITY - borne
     force = pull.pressure * lift.mean.area * M * M
     moment = pitch_of(airframe.thrust, pull.thrust, balance, samples)
-    stream = _stream(airframe, lift, samples, pull)
+    stream = stream_factor(airframe, lift, samples, pull)
     slopes = slopes_at(lift, balance.cg_samples)
     return solve_trim(slopes, weight / force, moment / (force * lift.mean.chord * M), stream)
 
@@ -206,7 +206,7 @@ def pitch_of(thrust: Thrust, newton: FloatArray, balance: Balance, samples: Samp
     return thrust_moment(newton, above, aft, thrust.tilt + np.radians(samples["tilt_shift_deg"]))
 
 
-def _stream(airframe: Airframe, lift: Lift, samples: Samples, pull: Pull) -> FloatArray:
+def stream_factor(airframe: Airframe, lift: Lift, samples: Samples, pull: Pull) -> FloatArray:
     """Inflow factor (..., n) of the pitch controls, each counted by its share in their moment."""
     line, total = airframe.thrust, np.zeros_like(pull.thrust)
     if line.disc_diameter_mm <= 0.0 or not np.any(pull.thrust):
