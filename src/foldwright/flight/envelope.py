@@ -43,15 +43,17 @@ FIRST_WIND = 1.0 / 3.0
 class Envelope:
     """All of it. speeds in m/s, forces N, currents A.
 
-    level: the table of level flight; drags: build-ups at its speeds. full: thrust of full throttle at them
-    (k, n). glide: best lift over drag and its speed; sink: least sinking speed and the speed for it. top:
-    fastest level flight; climb: greatest rate of climb, m/s, the speed and the angle, degrees. cruise_*: at
-    the speed of the targets: share of throttle, current, watts. time_cruise: minutes level at cruise, reserve
-    kept; time_flown: with climbs and turns; reach: km through still air at cruise. load: greatest load factor
-    before the stall at cruise; radius: tightest level turn that power sustains, m. wind_first: for first
-    flights.
+    density: of the air, kg/m³; usable: charge that is flown, A h. level: the table of level flight; drags:
+    build-ups at its speeds; full: thrust of full throttle at them (k, n). glide: best lift over drag and its
+    speed; sink: least sinking speed and the speed for it. top: fastest level flight; climb: greatest rate of
+    climb, m/s, the speed and the angle, degrees. cruise_*: at the speed of the targets: share of throttle,
+    current, watts. time_cruise: minutes level at cruise, reserve kept; time_flown: with climbs and turns;
+    reach: km through still air at cruise. load: greatest load factor before the stall at cruise; radius:
+    tightest level turn that power sustains, m. wind_first: for first flights.
     """
 
+    density: float
+    usable: float
     level: Level
     drags: tuple[Drag, ...]
     full: FloatArray
@@ -103,7 +105,7 @@ def envelope(
     turn = _turns(plane, full, stall, design.targets.cruise_speed_m_s)
     bands = {**glide, **power, **cruise, **turn}
     return Envelope(
-        table, drags, full, drive, static(drive, density),
+        density, _usable(drive, design), table, drags, full, drive, static(drive, density),
         stall=Band.of(stall, "m/s", STALL_BASIS),
         wind_first=Band.of(FIRST_WIND * stall, "m/s", "a third of the stall speed (common practice)"),
         **bands,
@@ -159,12 +161,16 @@ def _power(plane: Plane, table: Level, full: FloatArray) -> dict[str, Band]:
     }
 
 
+def _usable(drive: Drive, design: Design) -> float:
+    """Charge that is flown, the reserve kept, A h."""
+    return drive.capacity * (1.0 - design.targets.reserve_pct / 100.0)
+
+
 def _cruise(plane: Plane, table: Level, design: Design) -> dict[str, Band]:
     """At the speed of the targets: throttle, current, how long and how far."""
     speed = design.targets.cruise_speed_m_s
     current = along(table.current, plane.speeds, speed)
-    usable = plane.drive.capacity * (1.0 - design.targets.reserve_pct / 100.0)
-    hours = usable / current
+    hours = _usable(plane.drive, design) / current
     return {
         "cruise_throttle": Band.of(along(table.throttle, plane.speeds, speed), "", BASIS),
         "cruise_current": Band.of(current, "A", BASIS),
