@@ -8,7 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from foldwright.physics.atmosphere import HEIGHT_RANGE, STANDARD_GRAVITY, standard_air, viscosity
+from foldwright.physics.atmosphere import (
+    HEIGHT_RANGE,
+    STANDARD_GRAVITY,
+    density_height,
+    standard_air,
+    viscosity,
+)
 
 # ISO 2533:1975, geopotential height, recomputed from its formulas: m, K, Pa, kg/m3, 1e-5 Pa s.
 TABLE = [
@@ -63,3 +69,9 @@ def test_outside_the_troposphere_is_refused(height: float) -> None:
 def test_viscosity_grows_with_temperature() -> None:
     kelvin = np.linspace(250.0, 320.0, 15)
     assert np.all(np.diff(viscosity(kelvin)) > 0.0)
+
+
+@pytest.mark.parametrize("height", [0.0, 500.0, 1000.0, 3000.0])
+def test_the_height_of_a_density_is_found_again(height: float) -> None:
+    """The reverse of the table."""
+    assert density_height(float(standard_air(height).density)) == pytest.approx(height, abs=1e-6)

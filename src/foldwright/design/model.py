@@ -83,6 +83,9 @@ class Targets(Model):
     field_density_kg_m3: Annotated[float, Field(ge=0.6, le=1.5)] = Field(
         1.225, description="air density where it flies; 1.225 at sea level, 1.112 at 1000 m"
     )
+    field_temperature_c: Annotated[float, Field(ge=-40, le=55)] = Field(
+        15.0, description="air temperature where it flies; for the friction of the air"
+    )
 
 
 class Build(Model):

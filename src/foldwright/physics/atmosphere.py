@@ -69,3 +69,13 @@ def standard_air(height: FloatArray | float = 0.0) -> Air:
         np.asarray(pressure / (GAS_CONSTANT * temperature)),
         viscosity(temperature),
     )
+
+
+def density_height(density: float) -> float:
+    """Geopotential height at which standard air has a density [kg/m^3], [m] (source 1).
+
+    rho/rho0 = (T/T0)^(g/(R L) - 1). Heights past HEIGHT_RANGE are extrapolated.
+    """
+    base = SEA_LEVEL_PRESSURE / (GAS_CONSTANT * SEA_LEVEL_TEMPERATURE)
+    power = STANDARD_GRAVITY / (GAS_CONSTANT * LAPSE_RATE) - 1.0
+    return float(SEA_LEVEL_TEMPERATURE / LAPSE_RATE * (1.0 - (density / base) ** (1.0 / power)))
