@@ -15,20 +15,26 @@ import numpy as np
 
 from foldwright.base.types import FloatArray
 
-# Source [2]: degree, coefficients, first direction numbers, of dimensions 2 to 32.
+# Source [2]: dimension, degree, coefficients, first direction numbers. The first eleven dimensions in their
+# order, then those of the first 64 whose points, 32 or 256 of them, go least with those before.
 _TABLE = (
-    (1, 0, (1,)), (2, 1, (1, 3)), (3, 1, (1, 3, 1)), (3, 2, (1, 1, 1)), (4, 1, (1, 1, 3, 3)),
-    (4, 4, (1, 3, 5, 13)), (5, 2, (1, 1, 5, 5, 17)), (5, 4, (1, 1, 5, 5, 5)), (5, 7, (1, 1, 7, 11, 19)),
-    (5, 11, (1, 1, 5, 1, 1)), (5, 13, (1, 1, 1, 3, 11)), (5, 14, (1, 3, 5, 5, 31)),
-    (6, 1, (1, 3, 3, 9, 7, 49)), (6, 13, (1, 1, 1, 15, 21, 21)), (6, 16, (1, 3, 1, 13, 27, 49)),
-    (6, 19, (1, 1, 1, 15, 7, 5)), (6, 22, (1, 3, 1, 15, 13, 25)), (6, 25, (1, 1, 5, 5, 19, 61)),
-    (7, 1, (1, 3, 7, 11, 23, 15, 103)), (7, 4, (1, 3, 7, 13, 13, 15, 69)), (7, 7, (1, 1, 3, 13, 7, 35, 63)),
-    (7, 8, (1, 3, 5, 9, 1, 25, 53)), (7, 14, (1, 3, 1, 13, 9, 35, 107)), (7, 19, (1, 3, 1, 5, 27, 61, 31)),
-    (7, 21, (1, 1, 5, 11, 19, 41, 61)), (7, 28, (1, 3, 5, 3, 3, 13, 69)), (7, 31, (1, 1, 7, 13, 1, 19, 1)),
-    (7, 32, (1, 3, 7, 5, 13, 19, 59)), (7, 37, (1, 1, 3, 9, 25, 29, 41)), (7, 41, (1, 3, 5, 13, 23, 1, 55)),
-    (7, 42, (1, 3, 7, 3, 13, 59, 17)),
+    (2, 1, 0, (1,)), (3, 2, 1, (1, 3)), (4, 3, 1, (1, 3, 1)), (5, 3, 2, (1, 1, 1)), (6, 4, 1, (1, 1, 3, 3)),
+    (7, 4, 4, (1, 3, 5, 13)), (8, 5, 2, (1, 1, 5, 5, 17)), (9, 5, 4, (1, 1, 5, 5, 5)),
+    (10, 5, 7, (1, 1, 7, 11, 19)), (11, 5, 11, (1, 1, 5, 1, 1)), (18, 6, 22, (1, 3, 1, 15, 13, 25)),
+    (28, 7, 31, (1, 1, 7, 13, 1, 19, 1)), (17, 6, 19, (1, 1, 1, 15, 7, 5)),
+    (33, 7, 50, (1, 3, 1, 3, 5, 53, 69)), (29, 7, 32, (1, 3, 7, 5, 13, 19, 59)),
+    (61, 9, 52, (1, 3, 7, 7, 31, 19, 83, 137, 221)), (16, 6, 16, (1, 3, 1, 13, 27, 49)),
+    (50, 8, 97, (1, 1, 1, 3, 23, 43, 57, 177)), (12, 5, 13, (1, 1, 1, 3, 11)),
+    (42, 8, 47, (1, 1, 7, 15, 21, 11, 81, 45)), (40, 8, 22, (1, 3, 1, 11, 11, 11, 77, 249)),
+    (39, 8, 21, (1, 3, 5, 15, 31, 59, 63, 97)), (51, 8, 103, (1, 3, 7, 7, 17, 17, 37, 71)),
+    (37, 7, 62, (1, 3, 3, 5, 3, 55, 33)), (21, 7, 4, (1, 3, 7, 13, 13, 15, 69)),
+    (30, 7, 37, (1, 1, 3, 9, 25, 29, 41)), (36, 7, 59, (1, 1, 7, 9, 13, 61, 49)),
+    (58, 9, 25, (1, 1, 1, 11, 11, 17, 63, 105, 183)), (44, 8, 50, (1, 3, 1, 1, 19, 11, 3, 205)),
+    (48, 8, 70, (1, 3, 7, 11, 15, 39, 119, 27)),
 )  # fmt: skip
 MOST_DIMENSIONS = len(_TABLE) + 1
+DIMENSIONS = (1, *(row[0] for row in _TABLE))
+"""Numbers of the dimensions in source [2], in the order that they are taken here."""
 _BITS = 30
 
 
@@ -36,7 +42,7 @@ def _directions(dimension: int) -> list[int]:
     """Direction numbers v_1 … v_30 of a dimension, scaled by 2^30; source [2], eqs 2-3."""
     if dimension == 0:
         return [1 << (_BITS - i) for i in range(1, _BITS + 1)]
-    degree, coefficients, first = _TABLE[dimension - 1]
+    _, degree, coefficients, first = _TABLE[dimension - 1]
     m = list(first)
     for k in range(degree, _BITS):
         new = m[k - degree] ^ (m[k - degree] << degree)
@@ -48,7 +54,7 @@ def _directions(dimension: int) -> list[int]:
 
 
 def sobol(n: int, dimensions: int) -> FloatArray:
-    """First n points (n, dimensions) of the sequence in [0, 1), the origin first.
+    """First n points (n, dimensions) of the sequence in [0, 1), the origin first, in the order of DIMENSIONS.
 
     Raises ValueError for fewer than 1 or more than `MOST_DIMENSIONS` dimensions.
     """
