@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import degrees
 
 import manifold3d
@@ -19,6 +20,8 @@ import shapely
 from foldwright.base.types import FloatArray
 
 Area = shapely.Polygon | shapely.MultiPolygon
+Place = Sequence[float] | FloatArray
+"""A point or direction (x, y, z), mm."""
 IntArray = npt.NDArray[np.int64]
 
 SIDES = 48
@@ -36,9 +39,12 @@ class Mesh:
     faces: IntArray
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Solid:
-    """A closed solid, perhaps of several bodies; `+`, `-` and `&` as for sets of points."""
+    """A closed solid, perhaps of several bodies; `+`, `-` and `&` as for sets of points.
+
+    What is put together is reckoned when something is first asked of it; its figures are kept.
+    """
 
     form: manifold3d.Manifold
 
@@ -51,17 +57,17 @@ class Solid:
     def __and__(self, other: Solid) -> Solid:
         return Solid(self.form ^ other.form)
 
-    @property
+    @cached_property
     def volume(self) -> float:
         """mm³, never negative."""
         return float(self.form.volume())
 
-    @property
+    @cached_property
     def area(self) -> float:
         """Of the whole surface, mm²."""
         return float(self.form.surface_area())
 
-    @property
+    @cached_property
     def bounds(self) -> tuple[FloatArray, FloatArray]:
         """Least and greatest corner, (3,) each. Raises ValueError for an empty solid."""
         if self.form.is_empty():
@@ -115,7 +121,7 @@ def extrude(area: Area, height: float, z: float = 0.0) -> Solid:
     return Solid(manifold3d.Manifold.extrude(section, height).translate((0.0, 0.0, z)))
 
 
-def box(low: Sequence[float], high: Sequence[float]) -> Solid:
+def box(low: Place, high: Place) -> Solid:
     """A block between two corners."""
     size = np.asarray(high, dtype=np.float64) - np.asarray(low, dtype=np.float64)
     if np.any(size <= 0.0):
@@ -123,7 +129,7 @@ def box(low: Sequence[float], high: Sequence[float]) -> Solid:
     return Solid(manifold3d.Manifold.cube(tuple(size.tolist())).translate(tuple(float(v) for v in low)))
 
 
-def rod(start: Sequence[float], end: Sequence[float], diameter: float, sides: int = SIDES) -> Solid:
+def rod(start: Place, end: Place, diameter: float, sides: int = SIDES) -> Solid:
     """A round bar from one point to another; its corners lie on the circle. Raises ValueError without
     length or diameter.
     """
@@ -161,6 +167,19 @@ def without(solid: Solid, taken: Iterable[Solid]) -> Solid:
 def hull(solids: Iterable[Solid]) -> Solid:
     """The least convex solid about others."""
     return Solid(manifold3d.Manifold.batch_hull([one.form for one in solids]))
+
+
+def area_of(shape: shapely.Geometry, crumb: float = 1e-6) -> Area:
+    """The polygons of any shape as an area, those of no more than `crumb` mm² left out.
+
+    Raises ValueError where none is left.
+    """
+    parts = [
+        part for part in shapely.get_parts(shape) if isinstance(part, shapely.Polygon) and part.area > crumb
+    ]
+    if not parts:
+        raise ValueError("no area is left")
+    return parts[0] if len(parts) == 1 else shapely.MultiPolygon(parts)
 
 
 def _section(area: Area) -> manifold3d.CrossSection:

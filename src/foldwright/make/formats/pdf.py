@@ -1,7 +1,8 @@
 """Drawings to PDF at 1:1 through typst.
 
-The document's source is fixed; everything drawn and every word reaches it as JSON data. The file is a
-tagged one (PDF/UA-1), which also makes a character that the typeface lacks an error instead of a gap.
+The document's source is fixed; everything drawn and every word reaches it as JSON data. Lines and areas of a
+drawing with fills, which is a picture of thousands of them, go as one SVG image. The file is a tagged one
+(PDF/UA-1), which also makes a character that the typeface lacks an error instead of a gap.
 """
 
 from __future__ import annotations
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 _DIGITS = 4
+# A picture's image is cut off at its edge; lines on the edge of the drawing are not.
+_RIM = 5.0
 # A tagged file must have a title.
 _UNTITLED = "Drawing"
 
@@ -46,9 +49,9 @@ TYPST_DRAWING = b"""
 }
 #let draw(sheet) = {
   set text(hyphenate: false, top-edge: "baseline", bottom-edge: "baseline")
-  for fill in sheet.fills {
-    place(top + left, curve(fill: luma(fill.shade * 100%), fill-rule: "even-odd", stroke: none,
-      ..fill.rings.map(ring => steps(ring, true)).flatten()))
+  if sheet.picture != "" {
+    place(top + left, dx: -sheet.rim * 1mm, dy: -sheet.rim * 1mm, pdf.artifact(
+      image(bytes(sheet.picture), format: "svg", width: (sheet.width + 2 * sheet.rim) * 1mm)))
   }
   for layer in sheet.layers {
     for path in layer.paths {
@@ -103,25 +106,64 @@ def to_pdf(pages: Sequence[Drawing], styles: PenStyles = DEFAULT_STYLES, title: 
 
 
 def page_data(drawing: Drawing, styles: PenStyles = DEFAULT_STYLES) -> dict[str, Any]:
-    """A drawing as the data that typst's `draw` takes: width and height in mm, fills, layers."""
+    """A drawing as the data that typst's `draw` takes: width and height in mm, layers, and the picture that
+    its fills and paths make, "" where there are no fills. The picture reaches `rim` mm beyond the drawing.
+    """
     height = drawing.height_mm
+    painted = any(isinstance(item, Fill) for item in drawing.items)
     return {
         "width": rounded(drawing.width_mm, _DIGITS),
         "height": rounded(height, _DIGITS),
-        "fills": [_fill(item, height) for item in drawing.items if isinstance(item, Fill)],
+        "rim": _RIM,
+        "picture": _picture(drawing, styles) if painted else "",
         "layers": [
             {
                 "pen": _pen(styles.of(*parse_layer(name))),
                 "paths": [
                     {"points": _points(item.points, height), "closed": item.closed}
                     for item in items
-                    if isinstance(item, Path)
+                    if isinstance(item, Path) and not painted
                 ],
                 "texts": [_text(item, height) for item in items if isinstance(item, Text)],
             }
             for name, items in layers(drawing).items()
         ],
     }
+
+
+def _picture(drawing: Drawing, styles: PenStyles) -> str:
+    """Fills and paths as SVG in mm, with a rim on every side that lines on the edge may reach into."""
+    high = drawing.height_mm
+    box = (-_RIM, -_RIM, drawing.width_mm + 2.0 * _RIM, high + 2.0 * _RIM)
+    view = " ".join(f"{value:.4f}" for value in box)
+    size = f'width="{box[2]:.4f}mm" height="{box[3]:.4f}mm" viewBox="{view}"'
+    rows = [f'<svg xmlns="http://www.w3.org/2000/svg" {size} fill-rule="evenodd">']
+    for item in drawing.items:
+        if isinstance(item, Fill):
+            data = "".join(_steps(ring, high, closed=True) for ring in item.rings if len(ring) > 2)
+            level = round(255 * min(max(item.shade, 0.0), 1.0))
+            rows.append(f'<path fill="#{level:02x}{level:02x}{level:02x}" d="{data}"/>')
+    for name, items in layers(drawing).items():
+        data = "".join(
+            _steps(item.points, high, closed=item.closed) for item in items if isinstance(item, Path)
+        )
+        if data:
+            rows.append(f'<path fill="none" {_look(styles.of(*parse_layer(name)))} d="{data}"/>')
+    return "".join([*rows, "</svg>"])
+
+
+def _look(style: PenStyle) -> str:
+    dash = " ".join(f"{length:g}" for length in style.dash_mm)
+    ends = f'stroke-dasharray="{dash}"' if dash else 'stroke-linecap="round"'
+    return f'stroke="{style.colour}" stroke-width="{style.width_mm:g}" stroke-linejoin="round" {ends}'
+
+
+def _steps(points: tuple[Point, ...], high: float, *, closed: bool) -> str:
+    """Path data; SVG's y runs down from the top edge. Raises ValueError for what is no number."""
+    data = "L".join([f"{x:.4f} {high - y:.4f}" for x, y in points])
+    if "n" in data:
+        raise ValueError("a drawing with a coordinate that is no finite number")
+    return f"M{data}Z" if closed else f"M{data}"
 
 
 def _points(points: tuple[Point, ...], height_mm: float) -> list[Point]:
@@ -131,13 +173,6 @@ def _points(points: tuple[Point, ...], height_mm: float) -> list[Point]:
 
 def _pen(style: PenStyle) -> dict[str, Any]:
     return {"colour": style.colour, "width": style.width_mm, "dash": list(style.dash_mm)}
-
-
-def _fill(fill: Fill, height_mm: float) -> dict[str, Any]:
-    return {
-        "rings": [_points(ring, height_mm) for ring in fill.rings if len(ring) > 2],
-        "shade": rounded(min(max(fill.shade, 0.0), 1.0), _DIGITS),
-    }
 
 
 def _text(text: Text, height_mm: float) -> dict[str, Any]:
