@@ -25,6 +25,7 @@ from tests.physics import test_atmosphere as air
 from tests.physics import test_lattice_flap as flaps
 from tests.physics import test_lattice_published as wings
 from tests.physics import test_lattice_tails as tails
+from tests.physics import test_linkage as rods
 from tests.physics import test_stream as stream
 from tests.physics import test_trim_table as trim
 from tests.physics.lattice_cases import aspect
@@ -240,6 +241,23 @@ def _free() -> float:
     return degrees(low)
 
 
+def _linkages() -> Iterable[Row]:
+    yield Row(
+        "four-bar of 40, 120, 80, frame 100 mm, arm at 40°: horn, open and crossed circuit, degrees",
+        (rods.OPEN_DEG, rods.CROSSED_DEG),
+        (rods.found_deg(1.0), rods.found_deg(-1.0)),
+        2,
+        relative=False,
+    )
+    yield Row(
+        "arm 10, horn 20 mm, endless rod, servo at 40°: deflection by the ratio of sines, degrees",
+        (rods.sines_deg(),),
+        (rods.long_rod_deg(),),
+        3,
+        relative=False,
+    )
+
+
 GROUPS = (
     Group(
         "Lifting surfaces",
@@ -292,6 +310,12 @@ GROUPS = (
         "Folds",
         "Sheet-metal handbook form of the bend deduction; first principles for the others.",
         _folds,
+    ),
+    Group(
+        "Control linkages",
+        "Norton, *Design of Machinery*, example 4-1, recalled from memory; first principles. Freudenstein's"
+        " equation is held along whole throw curves to 1e-12 in `tests/physics/test_linkage.py`.",
+        _linkages,
     ),
 )
 

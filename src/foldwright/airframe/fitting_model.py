@@ -57,7 +57,8 @@ class Fitting:
     id: of its table, "/right" or "/left" for one of a pair. kind: of its table. title: the trade's words.
     placement: 4x4 from its own frame into the aeroplane. extra_g: screws and the like. blank: name of the
     blank it sits on, "" where it is none. figures: what the builder or a check wants to know, keys with their
-    unit ("tilt_deg", "hole_mm").
+    unit ("tilt_deg", "hole_mm"). spine: (n, 3) line in its own frame along which its mass lies evenly, of
+    things that their box says little of (a bent leg); such a one is drawn along it, wide_mm by thick_mm.
     """
 
     id: str
@@ -69,6 +70,7 @@ class Fitting:
     extra_g: float = 0.0
     blank: str = ""
     figures: Mapping[str, float] = field(default_factory=dict)
+    spine: FloatArray | None = None
 
     @property
     def plastic_g(self) -> float:

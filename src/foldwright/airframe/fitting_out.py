@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
+
 from foldwright.airframe.fitting import Site
 from foldwright.airframe.fitting_model import Fitting
 from foldwright.airframe.fittings import fitters
@@ -11,7 +13,8 @@ from foldwright.airframe.model import Airframe, MassItem
 from foldwright.design.model import Design
 from foldwright.design.resolve import Resolved
 from foldwright.design.workshop import Workshop
-from foldwright.geometry.fold.mass import box_moments
+from foldwright.geometry.fold.mass import box_moments, line_moments
+from foldwright.geometry.transform import apply
 
 
 def fitted_out(airframe: Airframe, design: Design, fitted: Resolved, workshop: Workshop) -> Airframe:
@@ -34,7 +37,13 @@ def fitted_out(airframe: Airframe, design: Design, fitted: Resolved, workshop: W
 
 
 def mass_item(fitting: Fitting) -> MassItem:
-    """A fitting's mass with its screws, spread over its box as it lies in the aeroplane."""
+    """A fitting's mass with its screws, spread over its box as it lies in the aeroplane; along its spine
+    where it has one, and then without a size, as lines have none.
+    """
+    if fitting.spine is not None:
+        line = apply(fitting.placement, fitting.spine)
+        along = float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum())
+        return MassItem(fitting.id, "fitting", line_moments(line, fitting.mass_g / along))
     corners = fitting.corners
     low, high = corners.min(axis=0), corners.max(axis=0)
     length, width, height = (float(value) for value in high - low)

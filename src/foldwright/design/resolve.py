@@ -118,7 +118,8 @@ class FittedItem:
     kind: as in the stock; "item" for one with its own numbers. place_mm: its centre.
     slide_mm: foremost and aftmost x of the centre, None for one that stays. lead_mm, connector_mm: of its own
     lead; heat_w, current_a: with the file's own numbers before the stock's; regulator_a, max_current_a:
-    of controllers, 0 where not stated. arm_mm … screw_mm: of servos; holes_mm, hole_mm: of boards; as in the
+    of controllers, 0 where not stated. case_mm: size as the stock states it: a servo's length, width, height.
+    arm_mm … screw_mm: of servos; holes_mm, hole_mm: of boards; as in the
     stock. antennas, look, keep_out_mm, access: as in the file, mirrored where
     the item is.
     """

@@ -18,6 +18,7 @@ from foldwright.design.parts import JOINT_KINDS, PART_KINDS
 from foldwright.design.raw import Raw, join
 from foldwright.design.references import STOCK_KINDS, stock_finding
 from foldwright.design.schema import Kind
+from foldwright.design.sense_fittings import filament_places, fitting_senses
 from foldwright.design.sense_shared import centre_line, same_ids
 from foldwright.design.senses import senses as part_senses
 from foldwright.design.usual import USUAL
@@ -36,6 +37,7 @@ def senses(kind: Kind, file: str, data: Any, stock: Stock | None) -> Iterator[Fi
     yield from _format(raw)
     if kind == "design":
         yield from _design(raw)
+        yield from fitting_senses(raw, stock)
         yield from _design_stock(raw, stock)
     elif kind == "workshop":
         yield from _workshop(raw)
@@ -191,13 +193,14 @@ def _design_stock(raw: Raw, stock: Stock | None) -> Iterator[Finding]:
         joint = JOINT_KINDS.get(str(row.get("kind")))
         if joint is not None and joint.stock_key is not None:
             places.append((join(place, joint.stock_key), STOCK_KINDS["spar"]))
-    yield from _stock_ids(raw, stock, places)
+    yield from _stock_ids(raw, stock, places + filament_places(raw))
 
 
 def _workshop_stock(raw: Raw, stock: Stock | None) -> Iterator[Finding]:
     places: list[Reference] = [
         (("fit", name), STOCK_KINDS[name]) for name in ("motor", "propeller", "battery")
     ]
+    places.append((("printer", "material"), STOCK_KINDS["filament"]))
     yield from _stock_ids(raw, stock, places + _item_places(raw, ("fit", "equipment")))
 
 

@@ -8,6 +8,7 @@ from math import cos, pi, sin
 import numpy as np
 import shapely
 
+from foldwright.airframe.fitting_model import Fitting
 from foldwright.airframe.model import Airframe, Bar, MassItem, Placed, Thrust
 from foldwright.base.types import FloatArray
 from foldwright.geometry.facets import Solid, prismatoid
@@ -25,6 +26,7 @@ _SAMPLES = 40
 _HIDDEN = 0.95
 _LEVEL = 0.05
 _THIN = 1e-6
+_ACROSS = np.array([1.0, 0.0, 0.0])
 
 
 @lru_cache(maxsize=2)
@@ -55,8 +57,8 @@ def bar_solids(airframe: Airframe) -> tuple[Solid, ...]:
 
 
 def leg_solids(airframe: Airframe) -> tuple[Solid, ...]:
-    """Fittings whose mass lies along a line: landing legs, as square rods."""
-    found = []
+    """Fittings whose mass lies along a line: landing legs, as square rods; printed ones as bent strips."""
+    found = [strip for fitting in airframe.fittings for strip in _strips(fitting)]
     for item in airframe.masses:
         if item.group == "fitting" and not any(item.size):
             ends = _line_ends(item.moments)
@@ -64,6 +66,18 @@ def leg_solids(airframe: Airframe) -> tuple[Solid, ...]:
                 square = 0.5 * LEG_MM * np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
                 found.append(_rod(item.id, ends, square, "equipment"))
     return tuple(found)
+
+
+def _strips(fitting: Fitting) -> list[Solid]:
+    """A bent leg: its spine, which lies in a plane x = constant of its own, as thick and wide as it is."""
+    if fitting.spine is None:
+        return []
+    wide, thick = (fitting.figures.get(key, LEG_MM) for key in ("wide_mm", "thick_mm"))
+    bent = shapely.LineString(fitting.spine[:, 1:]).buffer(0.5 * thick, cap_style="flat", join_style="mitre")
+    ring = shapely.get_coordinates(shapely.orient_polygons(bent))[:-1]
+    own = frame(fitting.spine[0] * _ACROSS - 0.5 * wide * _ACROSS, np.array([0.0, 1.0, 0.0]), _ACROSS)
+    place = fitting.placement @ own
+    return [prismatoid(fitting.id, ring, ring, place, wide, tone="equipment")]
 
 
 def _line_ends(moments: FloatArray) -> FloatArray | None:

@@ -225,10 +225,12 @@ def _legs(subject: Subject) -> list[MarkRequest]:
 
 
 def _items(subject: Subject) -> list[MarkRequest]:
-    """A cross where a servo, a receiver or a controller is fixed, on the face that it touches or is near."""
+    """A cross where a servo, a receiver or a controller is fixed, on the face that it touches or is near;
+    none where a servo's printed frame has its outline round it.
+    """
     found = []
     for item in subject.fitted.items:
-        if item.kind not in MARKED:
+        if item.kind not in MARKED or (item.kind == "servo" and _framed(subject, item)):
             continue
         seat = _seat(subject, item)
         if seat is None:
@@ -240,6 +242,19 @@ def _items(subject: Subject) -> list[MarkRequest]:
             low, high = ((float(x), float(y), float(z)) for x, y, z in ends)
             found.append(MarkRequest(item.kind, blank, look, (low, high), face, HELP))
     return found
+
+
+def _framed(subject: Subject, item: FittedItem) -> bool:
+    """Whether a closed outline among the guides goes round an item's middle, on board that it reaches."""
+    for guide in subject.airframe.guides:
+        ring, axis = np.array(guide.points), "xyz".index(guide.direction[1])
+        across = [k for k in range(3) if k != axis]
+        if len(ring) < 4 or not np.allclose(ring[0], ring[-1]):
+            continue
+        away = np.abs(ring[:, axis] - item.place_mm[axis]).max() - item.size_mm[axis] / 2.0
+        if away <= NEAR_MM and outside(ring[:, across], np.array(item.place_mm)[across]) < 0.0:
+            return True
+    return False
 
 
 def _seat(subject: Subject, item: FittedItem) -> tuple[str, Face, Direction, int] | None:

@@ -12,6 +12,7 @@ from foldwright.review import (
     handling_rules,
     held_rules,
     installation,
+    linkage_rules,
     reach_rules,
     room_rules,
     sheet_rules,
@@ -36,11 +37,12 @@ RULES: tuple[Rule, ...] = (
 )
 
 
-# Findings that the flight itself gives, not a rule, and the keys that could cure them.
+# Findings that the flight itself or a fitting gives, not a rule, and the keys that could cure them.
 FLIGHT_CURES: Mapping[str, Callable[[Subject], tuple[CureKey, ...]]] = {
     "B01": battery_keys,
     "B02": margin_keys,
     "T02": elevon_keys,
+    **linkage_rules.CURES,
 }
 
 
