@@ -42,7 +42,8 @@ class Guide:
 
     points (n, 2): as drawn on the board. name: of the fold, bevel or mark. how: "slot" through the plate,
     "groove" in its upper side, "notch" at its edge, "hole" for a sign, "edge" where the outline serves,
-    "none" where the plate does not reach.
+    "none" where the plate does not reach. only: "first half" or "second half" for a line that a half plate
+    traces in one of its two positions; the blank's name where one of several blanks alone has it; "" for all.
     """
 
     name: str
@@ -50,6 +51,7 @@ class Guide:
     face: Face
     points: FloatArray
     how: Literal["slot", "groove", "notch", "hole", "edge", "none"]
+    only: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,6 +64,11 @@ class Plate:
     left out, before slots. through: cut right through (slots, holes, notches, holes of the blank). grooves:
     recessed into the upper side. lip: a straight edge, ends (2, 2), that lies on the board's own edge and
     carries a lip, None without. thickness: mm. recess: depth of letters and grooves, mm.
+    copies: how many blanks are traced with its upper side up (one plate is printed). same: other blanks that
+    are traced in the same way. straight: ends (2, 2) of a straight edge without a lip that is laid on the
+    board's own edge; the plate is not drawn in there. middle: ends (2, 2) of the middle line of a half plate.
+    shift: (2,) how far a plate of use "slide" is slid for the second half. number: of the plate in its set,
+    written on parts too small for a name.
     """
 
     name: str
@@ -82,3 +89,8 @@ class Plate:
     lip: FloatArray | None = None
     pencil_only: bool = False
     copies: int = 1
+    same: tuple[str, ...] = ()
+    straight: FloatArray | None = None
+    middle: FloatArray | None = None
+    shift: FloatArray | None = None
+    number: int = 0

@@ -1,0 +1,164 @@
+"""The words of one plate and where they go: name, faces, use, way round, and what each slot is [mm]."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from foldwright.base.types import FloatArray
+from foldwright.design.workshop import Template
+from foldwright.geometry.solid.core import Area
+from foldwright.make.templates.areas import joined
+from foldwright.make.templates.group import Group
+from foldwright.make.templates.guiding import Guided
+from foldwright.make.templates.halves import Cover
+from foldwright.make.templates.letter_room import Room, main_angles
+from foldwright.make.templates.model import Letters
+from foldwright.make.templates.plate_letters import Beside, Style, Written, point_to, style, write, write_any
+from foldwright.make.templates.words import line_words
+from foldwright.make.way_round import way_round
+
+_FROM_EDGE = 0.9
+_FROM_SLOT = 0.7
+_NEAR, _TAB = 30.0, 12.0
+_BARE = 1.0
+_FACE_A = ("this side up: face A", "face A up", "A up")
+_HALF = {
+    "slide": ("half: slide to the middle line", "half: slide to middle", "half: slide"),
+    "turn over": ("half: turn over at the middle line", "half: turn at middle line", "half: turn over"),
+}
+_IN_PLANE = 0.7
+# On plates longer than this there is room for the faces wherever the words beside lines stand, mm.
+_LARGE = 100.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Words:
+    """Letters and arrows of a plate.
+
+    missed: words left out. numbered: only its number found room; nameless: not even that.
+    """
+
+    letters: tuple[Letters, ...]
+    arrows: tuple[Area, ...]
+    missed: tuple[str, ...]
+    numbered: bool
+    nameless: bool
+
+
+def lettered(
+    group: Group, cover: Cover, made: Guided, straight: FloatArray | None, template: Template
+) -> Words:
+    """All that is written on a plate, the most needed first; what finds no room is left out."""
+    opened = joined([made.through, *made.grooves]).buffer(_FROM_SLOT, quad_segs=2)
+    free = made.body.difference(opened).buffer(-_FROM_EDGE, quad_segs=2)
+    angles = main_angles(made.body)
+    low_u, low_v, high_u, high_v = made.body.bounds
+    large = max(high_u - low_u, high_v - low_v) > _LARGE
+    upper = Room(free, angles)
+    thick = template.plate_mm - 2.0 * template.recess_mm >= _BARE
+    below = upper.copy() if thick else upper
+    styled = style(template.letter_mm, template.stem_mm)
+    written = Written()
+    words = line_words(group, cover)
+    for tab in made.tabs:
+        write(upper, written, Beside(words[tab.trace], tab.middle), styled, reach=_TAB)
+    middle = np.asarray(made.body.representative_point().coords[0])
+    numbered, nameless = _named(group, upper, written, middle, styled)
+    if cover.middle is not None:
+        write_any(upper, written, Beside(_HALF[cover.use], cover.middle[0]), styled)
+    beside = _said(cover, made, words)
+    alone = [said for said in beside if said.words[-1].endswith(" only")]
+    beside = [said for said in beside if not said.words[-1].endswith(" only")]
+    for said in alone:
+        write(upper, written, said, styled, reach=1.5 * _NEAR)
+    if straight is not None:
+        along = 0.4 * float(np.hypot(*(straight[1] - straight[0])))
+        write(upper, written, Beside(("board's edge", "edge"), straight.mean(axis=0)), styled, reach=along)
+    if cover.middle is not None:
+        write(upper, written, Beside(("middle line", "middle"), cover.middle[1]), styled, reach=_NEAR)
+    if large:
+        _way(group, made, upper, written, styled)
+    for said in beside if large else ():
+        write(upper, written, said, styled, reach=_NEAR)
+    _turning(group, cover, upper, below, written, middle, styled)
+    if not large:
+        _way(group, made, upper, written, styled)
+    for said in () if large else beside:
+        write(upper, written, said, styled, reach=_NEAR)
+    return Words(tuple(written.letters), tuple(written.arrows), tuple(written.missed), numbered, nameless)
+
+
+def _named(
+    group: Group, room: Room, written: Written, middle: FloatArray, styled: Style
+) -> tuple[bool, bool]:
+    """The blank's name, in short where there is no room, else the plate's number."""
+    name = group.blank.name
+    short = (name, name.rpartition("/")[2])
+    if write_any(room, written, Beside(short, middle), styled):
+        return False, False
+    numbered = write_any(room, written, Beside((f"no {group.number}", f"{group.number}"), middle), styled)
+    return numbered, not numbered
+
+
+def _turning(
+    group: Group, cover: Cover, upper: Room, below: Room, written: Written, middle: FloatArray, styled: Style
+) -> None:
+    """Which face lies up, and what the plate is when it is turned over."""
+    both = any(trace.face == "b" for trace in cover.traces)
+    turned = group.turned[0] if group.turned else ""
+    write_any(upper, written, Beside(_FACE_A, middle), styled)
+    if turned:
+        write_any(below, written, Beside((turned,), middle), styled, under=True)
+        write_any(below, written, Beside(_FACE_A, middle), styled, under=True)
+        if both:
+            write_any(upper, written, Beside((f"{turned} face B up",), middle), styled)
+            other = f"{group.blank.name} face B up"
+            write_any(below, written, Beside((other,), middle), styled, under=True)
+    elif both or cover.use == "turn over":
+        write_any(below, written, Beside((group.blank.name,), middle), styled, under=True)
+        faces = ("face B up", "B up") if cover.use != "turn over" else ("2nd half face A up", "2nd half")
+        write_any(below, written, Beside(faces, middle), styled, under=True)
+    if group.same:
+        words = ("also " + ", ".join(group.same), f"{group.copies} of these")
+        write_any(upper, written, Beside(words, middle), styled)
+    elif group.copies > 1:
+        write_any(upper, written, Beside((f"{group.copies} of these",), middle), styled)
+
+
+def _way(group: Group, made: Guided, room: Room, written: Written, styled: Style) -> None:
+    """An arrow to the edge that looks forward or up in the aeroplane; on a folded blank in its root panel."""
+    blank = group.blank
+    way = way_round(blank)
+    middle = np.asarray(made.body.representative_point().coords[0])
+    if way is not None:
+        point_to(room, written, way.word, way.toward, middle, styled)
+        return
+    flat = np.array([-1.0, 0.0, 0.0]) @ blank.placement[:3, :2]
+    length = float(np.hypot(*flat))
+    root = shapely.Polygon(blank.panel(blank.root).polygon).intersection(made.body)
+    if length > _IN_PLANE and not root.is_empty:
+        at = np.asarray(root.representative_point().coords[0])
+        point_to(room, written, "front", flat / length, at, styled)
+
+
+def _said(cover: Cover, made: Guided, words: Sequence[tuple[str, ...]]) -> list[Beside]:
+    """Words of the lines that have no tab, once where several lines of a name lie side by side."""
+    at_edge = {end.trace: end.at for end in reversed(made.ends)}
+    said: list[tuple[str, FloatArray]] = []
+    found: list[Beside] = []
+    for number, (trace, guide, own) in enumerate(zip(cover.traces, made.guides, words, strict=True)):
+        near = at_edge.get(number, trace.points[0])
+        if trace.corners is not None:
+            near = trace.corners.mean(axis=0)
+        elif guide.how == "slot":
+            near = trace.points.mean(axis=0) if trace.line.length < _NEAR else trace.points[0]
+        if not own or any(text == own[0] and float(np.hypot(*(near - at))) < _NEAR for text, at in said):
+            continue
+        said.append((own[0], near))
+        if all(tab.trace != number for tab in made.tabs):
+            found.append(Beside(own, near))
+    return found
