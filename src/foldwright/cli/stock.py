@@ -23,6 +23,7 @@ class EntryKind(StrEnum):
     VIDEO_TRANSMITTER = "video_transmitter"
     ITEM = "item"
     SPAR = "spar"
+    FILAMENT = "filament"
 
 
 def stock(
@@ -60,6 +61,10 @@ def _numbers(data: dict[str, Any]) -> str:
 
 
 def _plain(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if isinstance(value, list):
+        if any(isinstance(one, list) for one in value):
+            return ", ".join(f"({_plain(one)})" for one in value)
         return " x ".join(f"{one:g}" for one in value)
     return f"{value:g}" if isinstance(value, float) else str(value)
