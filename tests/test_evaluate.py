@@ -168,12 +168,12 @@ def test_a_mark_without_a_place_is_a_finding(where: float, code: str | None) -> 
 
 
 def test_thrust_line_is_marked_where_it_leaves_the_motor_former() -> None:
-    """First principles: 12 mm at the propeller, x 414; 17.8 mm ahead of it and falling by tan 2.9 degrees."""
+    """First principles: 12 mm at the propeller, x 421.5; 25.7 mm ahead of it, falling by tan 2.9 degrees."""
     placed = next(p for p in results().airframe.placed if p.blank.name == "body/motor-former")
     marks = [mark for mark in placed.blank.marks if mark.name == "thrust-line"]
     middle = np.mean([station_of(placed.blank, mark).mean(axis=0) for mark in marks], axis=0)
     assert {mark.face for mark in marks} == {"a"}  # aft, where the motor stands
-    assert middle == pytest.approx([395.8, 0.0, 12.0 - 18.2 * np.tan(np.radians(2.9))], abs=0.1)
+    assert middle == pytest.approx([395.8, 0.0, 12.0 - 25.7 * np.tan(np.radians(2.9))], abs=0.1)
 
 
 def test_formers_and_tray_are_marked_inside_the_body() -> None:

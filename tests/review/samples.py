@@ -16,12 +16,12 @@ from foldwright.flight.lift import lift
 from foldwright.flight.tail import tail_effect
 from foldwright.review.rules import RULES
 from foldwright.review.subject import Subject
-from tests.world import judge, marram
+from tests.world import judge, plain
 
 
 def with_tables(base: Design | None = None, **tables: Any) -> Design:
-    """A design, the demo where left out, with whole tables put in or changed; keys go to the tables' ends."""
-    data: dict[str, Any] = (base or marram()).model_dump(mode="json", exclude_none=True)
+    """A design, the plain demo where left out, with whole tables put in or changed; keys go to the ends."""
+    data: dict[str, Any] = (base or plain()).model_dump(mode="json", exclude_none=True)
     for name, table in tables.items():
         held = data.get(name)
         data[name] = {**held, **table} if isinstance(held, dict) and isinstance(table, dict) else table

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -31,15 +32,18 @@ def drawn(without: tuple[str, ...] = (), **changes: dict[str, Any]) -> Design:
 
 
 def starter(name: str, *swaps: tuple[str, str]) -> Design:
-    """A starter with some of its lines changed."""
+    """A starter with some of its lines changed, without its printed fittings: a hatch catch wants its hatch
+    to stay one, which is not what these ask.
+    """
     text = next(path for path in STARTERS if path.stem == name).read_text(encoding="utf-8")
     for old, new in swaps:
         if text.count(old) != 1:
             raise ValueError(f"{old} stands there {text.count(old)} times")
         text = text.replace(old, new)
+    text = re.sub(r"(?ms)^\[\[fitting\]\]$.*?(?=^\[(?!\[fitting\]\])|\Z)", "", text)
     value = load_design(text.encode(), name, built_in_stock()).value
-    if value is None:
-        raise ValueError("refused on reading")
+    if value is None or value.fitting:
+        raise ValueError("refused on reading, or fittings are left")
     return value
 
 

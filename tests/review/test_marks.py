@@ -17,7 +17,7 @@ from foldwright.review.extents import first_from_below, under
 from foldwright.review.marks import _spot, mark_requests
 from foldwright.review.subject import Subject
 from tests.review.samples import subject_of, with_tables
-from tests.world import marram
+from tests.world import marram, with_values
 
 
 def landed(subject: Subject, name: str) -> list[tuple[str, str, str, FloatArray]]:
@@ -92,7 +92,7 @@ def test_the_battery_stop_goes_on_the_tray_before_the_floor() -> None:
 def test_the_thrust_line_is_marked_on_the_motors_side_of_its_mount(
     side: Side, face_x: float, look: str
 ) -> None:
-    """12 mm at the propeller, x 414; toward the mount it falls by tan 2.9°, the rear end being higher."""
+    """12 mm at the propeller, x 421.5; toward the mount it falls by tan 2.9°, the rear end being higher."""
     subject = subject_of(marram())
     mount = Mount("body/motor-former", 391.0, 396.0)
     airframe = replace(subject.airframe, mounts=(mount,))
@@ -100,7 +100,7 @@ def test_the_thrust_line_is_marked_on_the_motors_side_of_its_mount(
     crosses = [request for request in asked if request.name == "thrust-line"]
     assert [cross.direction for cross in crosses] == [look, look]
     middle = np.mean([point for cross in crosses for point in cross.points], axis=0)
-    assert middle[2] == pytest.approx(12.0 - (414.0 - face_x) * np.tan(radians(2.9)))
+    assert middle[2] == pytest.approx(12.0 - (421.5 - face_x) * np.tan(radians(2.9)))
 
 
 def test_two_motors_have_two_crosses() -> None:
@@ -149,9 +149,10 @@ def test_the_spar_inside_is_not_what_is_seen_from_below() -> None:
 
 
 def test_servos_receiver_and_controller_have_a_cross_on_what_they_stand_on() -> None:
-    """Marram: servos on the under strip's inner face, the rest on the body's floor; each cross is 8 mm wide,
-    its middle at the item's own x and y."""
-    subject = subject_of(marram())
+    """Marram without fittings, its servos 7.5 mm higher, so that they stand inside on the under strip and not
+    through it: servos on its inner face, the rest on the body's floor; each cross is 8 mm wide, its middle at
+    the item's own x and y."""
+    subject = subject_of(with_values(equipment__servo__z_mm=28.0))
     for kind, blank, panel in (
         ("servo", "wing/main", "strip"),
         ("receiver", "body/main", "floor"),
@@ -167,6 +168,37 @@ def test_servos_receiver_and_controller_have_a_cross_on_what_they_stand_on() -> 
                 np.hypot(*(middle[:2] - item.place_mm[:2])) for item in items
             ) == pytest.approx(0.0, abs=0.3)  # fmt: skip
             assert np.ptp(places[:, :2], axis=0).max() == pytest.approx(8.0, abs=0.1)
+
+
+def test_a_servo_in_a_printed_frame_has_its_outline_and_no_cross() -> None:
+    """The frame's outline, 34.4 by 22.8 mm about the servo's middle, says where it goes; trays leave the
+    other crosses alone, and a frame about one servo leaves the other servo its cross."""
+    subject = subject_of(marram())
+    assert landed(subject, "servo") == []
+    frames = landed(subject, "servo-frame")
+    assert sorted(round(float(places[:-1, 1].mean())) for *_, places in frames) == [-110, 110]
+    assert len(landed(subject, "receiver")) == 2
+    assert len(landed(subject, "controller")) == 2
+    right = tuple(
+        each
+        for each in subject.airframe.guides
+        if each.name != "servo-frame" or np.mean([point[1] for point in each.points]) > 0.0
+    )
+    half = replace(subject, airframe=replace(subject.airframe, guides=right))
+    asked = [each for each in mark_requests(half) if each.name == "servo"]
+    assert len(asked) == 2
+    assert all(point[1] < -100.0 for each in asked for point in each.points)
+
+
+def test_an_outline_far_above_a_servo_is_not_its_frame() -> None:
+    """8 mm clear of its box is too far, as for boards."""
+    subject = subject_of(marram())
+    high = tuple(
+        replace(each, points=tuple((x, y, z + 60.0) for x, y, z in each.points))
+        for each in subject.airframe.guides
+    )
+    asked = mark_requests(replace(subject, airframe=replace(subject.airframe, guides=high)))
+    assert len([each for each in asked if each.name == "servo"]) == 4
 
 
 def test_equipment_with_no_board_near_has_no_cross() -> None:

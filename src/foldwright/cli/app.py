@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from foldwright.cli import check, demo, new, plans, readback, schema, stock
+from foldwright.cli import check, demo, new, plans, print_, readback, schema, stock, workshop
 
 app = typer.Typer(
     name="foldwright",
@@ -40,7 +40,9 @@ def _root(
 app.command("new")(new.new)
 app.command("check")(check.check)
 app.command("plans")(plans.plans)
+app.command("print")(print_.print_)
 app.command("readback")(readback.readback)
 app.command("schema")(schema.schema)
 app.command("stock")(stock.stock)
+app.add_typer(workshop.app, name="workshop")
 app.command("demo")(demo.demo)

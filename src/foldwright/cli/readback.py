@@ -116,6 +116,9 @@ _GROUPS = {
     "R06": "lines on blanks", "R07": "mass and balance", "R08": "true scale", "R09": "blanks there",
     "R10": "blanks rebuilt", "R12": "holes of both sides", "R14": "other files", "R15": "figures made again",
     "R16": "files drawn again", "R17": "plan set made again", "R18": "plan set made again",
+    "R19": "prints there", "R20": "prints closed", "R21": "prints on the bed", "R22": "templates' edges",
+    "R23": "templates' lines", "R24": "thrust axis of mounts", "R25": "holes of mounts", "R26": "dummies",
+    "R27": "mass of prints", "R28": "3MF against STL", "R29": "fittings in place",
 }  # fmt: skip
 
 

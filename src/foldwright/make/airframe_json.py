@@ -1,6 +1,7 @@
 """The folded aeroplane as data, enough to fold the sheets into it again; JSON, format 1.
 
-Beside the blanks it holds what else the book needs: titles, notes, joints, bars, gaps and lifting surfaces.
+Beside the blanks it holds what else the book needs: titles, notes, joints, bars, gaps, lifting surfaces,
+fittings and the thrust line.
 Keys carry their units. Lengths are rounded to 1e-6 mm, points of blanks to 1e-9 (corners of two panels on one
 fold that lies askew must stay on one line), matrices to 1e-12, masses to 1e-6 g.
 """

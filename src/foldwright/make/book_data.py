@@ -1,4 +1,5 @@
-"""What the book needs of an airframe beside its blanks, as data: titles, notes, joints, bars, gaps, surfaces.
+"""What the book needs of an airframe beside its blanks, as data: titles, notes, joints, bars, gaps, surfaces,
+fittings, thrust line.
 
 Keys carry their units; lengths are rounded to 1e-6 mm, angles to 1e-9 degrees.
 """
@@ -11,7 +12,8 @@ from typing import Any
 
 import numpy as np
 
-from foldwright.airframe.model import Airframe, Bar, Control, Gap, JointShown, LiftingSurface, Note
+from foldwright.airframe.fitting_model import Fitting
+from foldwright.airframe.model import Airframe, Bar, Control, Gap, JointShown, LiftingSurface, Note, Thrust
 from foldwright.base.messages import told
 from foldwright.base.types import FloatArray
 
@@ -21,7 +23,7 @@ _SEVERAL = re.compile(r"\b(\d+)((?: \w+){1,3})\(s\)")
 
 
 def book_data(airframe: Airframe) -> Json:
-    """Titles by blank, notes in words, joints, bars, gaps and lifting surfaces."""
+    """Titles by blank, notes in words, joints, bars, gaps, lifting surfaces, fittings and the thrust line."""
     return {
         "titles": {name: airframe.titles[name] for name in sorted(airframe.titles)},
         "notes": [_note(note) for note in airframe.notes],
@@ -29,6 +31,8 @@ def book_data(airframe: Airframe) -> Json:
         "bars": [_bar(bar) for bar in airframe.bars],
         "gaps": [_gap(gap) for gap in airframe.gaps],
         "surfaces": [_surface(surface) for surface in airframe.surfaces],
+        "fittings": [_fitting(fitting) for fitting in airframe.fittings],
+        "thrust": _thrust(airframe.thrust),
     }
 
 
@@ -124,4 +128,34 @@ def _control(control: Control) -> Json:
         "down_deg": _number(degrees(control.down), 9),
         "all_moving": control.all_moving,
         "horn_mm2": _number(control.horn_area),
+    }
+
+
+def _fitting(fitting: Fitting) -> Json:
+    """A printed fitting where it sits. box_mm: least and greatest corner in its own frame."""
+    return {
+        "id": fitting.id,
+        "kind": fitting.kind,
+        "title": fitting.title,
+        "blank": fitting.blank,
+        "placement": [[round(float(value), 12) + 0.0 for value in row] for row in fitting.placement],
+        "box_mm": [_numbers(np.array(corner)) for corner in fitting.shape.box],
+        "mass_g": _number(fitting.mass_g),
+        "plastic_g": _number(fitting.plastic_g),
+        "extra_g": _number(fitting.extra_g),
+        "filament": fitting.printed.filament.id,
+        "infill_pct": _number(100.0 * fitting.printed.infill),
+        "figures": {name: _number(fitting.figures[name]) for name in sorted(fitting.figures)},
+    }
+
+
+def _thrust(thrust: Thrust) -> Json:
+    """The thrust line: middle of the propeller's plane; tilt nose-up and side to the right positive, of the
+    right motor of a pair.
+    """
+    return {
+        "point_mm": [_number(value) for value in (thrust.x, thrust.y, thrust.z)],
+        "tilt_deg": _number(degrees(thrust.tilt), 9),
+        "side_deg": _number(degrees(thrust.side), 9),
+        "mirrored": thrust.mirrored,
     }

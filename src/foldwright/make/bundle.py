@@ -9,7 +9,7 @@ import numpy as np
 
 from foldwright import __version__
 from foldwright.airframe.model import MassItem
-from foldwright.base.finding import Finding, Verdict
+from foldwright.base.finding import Finding, Verdict, worst
 from foldwright.evaluate import Evaluation, Results
 from foldwright.flight.weights import battery_moments
 from foldwright.layout.from_airframe import lay_out
@@ -22,6 +22,8 @@ from foldwright.make.layout_toml import layout_toml
 from foldwright.make.libraries import libraries
 from foldwright.make.manifest import About
 from foldwright.make.plans import changes_text, licence_text, plan_set_name
+from foldwright.make.print_files import print_files
+from foldwright.make.print_set import PrintSet, print_set
 from foldwright.make.sheet_files import sheet_files
 from foldwright.make.sheet_marks import Titles
 from foldwright.make.sheet_sums import Sums, sums
@@ -50,7 +52,8 @@ class Bundle:
     """A plan set before it is written.
 
     files: by path in the plan set, the manifest left out. name: of its folder and zip. evaluation: with the
-    findings of the files and the sheets among its own, as the card has them. sheets: number of cut files.
+    findings of files, sheets and prints among its own, as the card has them. sheets: number of cut files.
+    prints: what is printed, None where a no-go came first.
     """
 
     files: Mapping[str, bytes]
@@ -59,6 +62,7 @@ class Bundle:
     evaluation: Evaluation
     sums: Sums
     sheets: int
+    prints: PrintSet | None = None
 
     @property
     def verdict(self) -> Verdict:
@@ -67,10 +71,11 @@ class Bundle:
 
 
 def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: None) -> Bundle:
-    """Draw the sheets, the views and the card of an evaluated design.
+    """Draw the sheets, the views and the card of an evaluated design, and make what it has to print.
 
     say: told what is being made. Raises ValueError for an evaluation without results. A bundle whose
-    verdict is a no-go (a blank that finds no sheet) holds no card: it must not be built.
+    verdict is a no-go (a blank that finds no sheet, a fitting that finds no bed) holds no card: it must not
+    be built.
     """
     results = evaluation.results
     if results is None:
@@ -81,6 +86,8 @@ def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: N
     drawn = draw_sheets(laid, workshop, Titles(design.name, design.revision, workshop.name))
     told = (*_lettering(evaluation), *_names_taken(texts, drawn))
     found = (*texts.findings, *evaluation.findings, *drawn.findings, *told)
+    prints = None if worst(found) == "no-go" else print_set(evaluation, say)
+    found += () if prints is None else prints.findings
     judged = replace(evaluation, findings=_once(found))
     name = plan_set_name(design.name, design.revision, workshop.id)
     about = About(
@@ -88,10 +95,12 @@ def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: N
     )
     total = sums(laid, drawn, workshop)
     files: dict[str, bytes] = {}
-    if judged.verdict != "no-go":
+    if prints is not None and judged.verdict != "no-go":
+        title = f"{design.name} {design.revision}, {workshop.name}"
         files = {
             **sheet_files(drawn, workshop, lambda name: say(f"drawing {name}")),
             **_pictures(judged, results, say),
+            **(print_files(prints, title, say, workshop.paper) if prints else {}),
             "folding.txt": _folding(judged, results),
             "layout.toml": layout_toml(laid, drawn, workshop, total),
             "airframe.json": airframe_json(results.airframe, _leading_edge(results), _other_masses(results)),
@@ -102,7 +111,7 @@ def make_bundle(evaluation: Evaluation, texts: Texts, say: Say = lambda _text: N
             "LICENSE-of-the-plans.txt": licence_text(about, design.author),
             "CHANGES.md": changes_text(about),
         }
-    return Bundle(files, name, about, judged, total, len(drawn.sheets))
+    return Bundle(files, name, about, judged, total, len(drawn.sheets), prints)
 
 
 def _lettering(evaluation: Evaluation) -> tuple[Finding, ...]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import ceil
 from typing import Literal
 
@@ -15,14 +16,15 @@ import numpy as np
 from foldwright.base.types import FloatArray
 from foldwright.design.resolve import FittedFilament
 from foldwright.design.workshop import Printer
-from foldwright.geometry.solid.core import Solid
+from foldwright.geometry.solid.check import mesh_of
+from foldwright.geometry.solid.core import Mesh, Solid
 from foldwright.geometry.solid.fill import filled_mm3
 from foldwright.geometry.transform import inverse
 
 Group = Literal["templates", "fittings", "dummies", "tools", "coupons"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Made:
     """A solid in the frame of its shape, and how it is printed.
 
@@ -36,6 +38,11 @@ class Made:
     support: str = ""
     notes: tuple[str, ...] = ()
     bodies: int = 1
+
+    @cached_property
+    def laid(self) -> tuple[Solid, FloatArray]:
+        """The solid as it is printed, and the 4x4 back: `laid`, reckoned once."""
+        return laid(self.body, self.lay)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,7 +74,7 @@ class Settings:
         return self.walls * self.line_mm
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Print:
     """One thing to print.
 
@@ -92,6 +99,11 @@ class Print:
     place: FloatArray | None = None
     mirror_of: str = ""
     figures: Mapping[str, float] = field(default_factory=dict)
+
+    @cached_property
+    def mesh(self) -> Mesh:
+        """Triangles of its body for files and pictures: `mesh_of`, reckoned once. Errors as there."""
+        return mesh_of(self.body)
 
     @property
     def filled(self) -> float:

@@ -1,5 +1,5 @@
 """A plan set read back: its own DXF files folded into the aeroplane again, weighed, and compared with its
-card.
+card; its printed work held against the same blanks and places.
 
 Lines and faces come from the DXF alone; angles, methods and placements from airframe.json; places on the
 sheets from layout.toml; kerf and cutter from workshop.toml. Says that files agree, never that anything flies.
@@ -34,6 +34,7 @@ from foldwright.make.manifest import NAME as MANIFEST
 from foldwright.make.manifest import compare
 from foldwright.make.readback_blank import rebuild
 from foldwright.make.readback_pages import check_dxf_bar, check_pdf, check_svg, check_tiled
+from foldwright.make.readback_printed import check_printed
 from foldwright.make.readback_rows import BALANCE_MM, MARK_MM, MASS_G, ReadbackReport, Table, some_of
 from foldwright.make.readback_sheet import ReadPart, circles, take_apart
 
@@ -56,6 +57,7 @@ class _Data:
     cutter: Cutter
     paper: str
     reference: Mapping[str, Any]
+    airframe: Mapping[str, Any]
 
 
 def read_folder(folder: FilePath) -> dict[str, bytes]:
@@ -116,6 +118,8 @@ def check_files(files: Mapping[str, bytes]) -> ReadbackReport:
             parts += _check_sheet(table, files, sheet, data, copies)
     with _damage(table, "the aeroplane"):
         _check_aeroplane(table, parts, copies, data)
+    with _damage(table, "printed work"):
+        check_printed(table, files, data.airframe, data.blanks, data.cutter)
     return ReadbackReport(tuple(table.rows))
 
 
@@ -170,8 +174,9 @@ def _read_data(table: Table, files: Mapping[str, bytes]) -> _Data | None:
         name = CARD
         reference = json.loads(files[name])["reference"]
         return _Data(
-            blanks, material, edge, others, sheets, cutter, str(workshop.get("paper", "A4")), reference
-        )
+            blanks, material, edge, others, sheets, cutter, str(workshop.get("paper", "A4")), reference,
+            airframe,
+        )  # fmt: skip
     except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as fault:
         table.wrong("R02", name, "readable", f"{type(fault).__name__}: {fault}")
         return None
