@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 
@@ -40,6 +41,11 @@ def plain() -> Design:
     fitting that no longer finds its place has no say in it. The mount's stated mass counts.
     """
     return marram().model_copy(update={"fitting": ()})
+
+
+def without_fittings(text: str) -> str:
+    """The text of a design file without its `[[fitting]]` tables."""
+    return re.sub(r"(?ms)^\[\[fitting\]\]$.*?(?=^\[(?!\[fitting\]\])|\Z)", "", text)
 
 
 def with_values(**changes: float) -> Design:

@@ -16,7 +16,7 @@ from typer.testing import CliRunner
 
 from foldwright.cli.app import app
 from foldwright.design.save import set_value
-from tests.world import EXAMPLES
+from tests.world import EXAMPLES, without_fittings
 
 DESIGN = EXAMPLES / "marram.toml"
 WORKSHOPS = EXAMPLES / "workshops"
@@ -82,8 +82,12 @@ def changed_text(changes: Mapping[str, Any]) -> str:
 
 
 def design_file(folder: Path, **changes: object) -> Path:
-    """A file with the demo design and changes; keys with dots written as double underscores."""
+    """A file with the demo design and changes; keys with dots written as double underscores.
+
+    A changed one is without the printed fittings, so that none of them has a say in what the change does.
+    """
     file = folder / "design.toml"
     text = changed_text({key.replace("__", "."): value for key, value in changes.items()})
+    text = without_fittings(text) if changes else text
     file.write_text(text, encoding="utf-8")
     return file

@@ -107,7 +107,30 @@ def test_legs_that_are_not_solid_are_refused(design: Path, tmp_path: Path) -> No
     said = printed(design, "main-leg", "--group", "fittings", "--infill", "15", "--out", tmp_path / "out")
     assert said.code == 1
     reasons = [row for row in said.data["findings"] if row["verdict"] == "no-go"]
-    assert any("main-leg" in row["where"] for row in reasons)
+    assert [(row["code"], row["where"]) for row in reasons] == [("P60", "--infill")]
+    assert "--infill" in reasons[0]["cure"]
+    assert "infill_pct" not in reasons[0]["cure"]
+    assert not (tmp_path / "out").exists()
+
+
+def test_legs_of_the_file_that_are_not_solid_name_the_key(design: Path) -> None:
+    design.write_text(text() + "infill_pct = 15.0\n", encoding="utf-8")
+    said = printed(design, "--group", "fittings", "--list")
+    rows = [row for row in said.data["findings"] if row["where"] == "fitting.main-leg.infill_pct"]
+    assert rows
+    assert all("infill_pct" in row["cure"] and "--infill" not in row["cure"] for row in rows)
+
+
+def test_horns_and_mounts_that_are_not_solid_are_refused(tmp_path: Path) -> None:
+    said = run(
+        "print", EXAMPLES / "marram.toml", "--workshop", HOME, "--group", "fittings", "--infill", "0",
+        "--out", tmp_path / "out", "--json",
+    )  # fmt: skip
+    assert said.code == 1
+    rows = [row for row in said.data["findings"] if row["code"] == "P116"]
+    assert {row["where"] for row in rows} == {"--infill"}
+    assert any("tears out" in row["says"] for row in rows)
+    assert any("breaks at its hole" in row["says"] for row in rows)
     assert not (tmp_path / "out").exists()
 
 
@@ -164,3 +187,86 @@ def test_a_design_that_cannot_be_read(tmp_path: Path) -> None:
 )
 def test_sizes_of_a_bed(typed: str, size: tuple[float, float, float] | None) -> None:
     assert bed_of(typed) == size
+
+
+def templates_of(*more: str | Path, workshop: str = "home-knife") -> Said:
+    return run(
+        "print", EXAMPLES / "marram.toml", *more, "--workshop", WORKSHOPS / f"{workshop}.toml", "--json"
+    )
+
+
+def test_one_plate_is_laid_without_the_others() -> None:
+    said = templates_of("wing/main", "--group", "templates")
+    assert said.code == 0
+    names = sorted(name for row in said.data["jobs"] for name in row["objects"])
+    assert names
+    assert all(name.startswith("wing-main") for name in names)
+    whole = templates_of("--group", "templates")
+    every = [name for row in whole.data["jobs"] for name in row["objects"]]
+    assert names == sorted(name for name in every if name.startswith("wing-main"))
+    assert said.data["grams"] < whole.data["grams"] / 2
+    assert all(row["file"].startswith("templates/wing-main") for row in said.data["jobs"])
+
+
+def test_one_piece_and_one_bed() -> None:
+    piece = templates_of("wing-main-2", "--group", "templates")
+    assert [row["objects"] for row in piece.data["jobs"]] == [["wing-main-2"]]
+    bed = templates_of("templates-bed-1", "--group", "templates")
+    assert [row["file"] for row in bed.data["jobs"]] == ["templates/templates-bed-1"]
+
+
+def test_the_other_of_a_pair_comes_from_its_partners_plate() -> None:
+    said = templates_of("fin/left", "--group", "templates")
+    assert [row["objects"] for row in said.data["jobs"]] == [["fin-right"]]
+    assert any("turned over for fin/left" in line for line in said.data["templates"])
+
+
+def test_one_blank_on_paper(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    said = templates_of("wing/main", "--kind", "paper", "--group", "templates", "--out", out)
+    assert said.code == 0
+    assert said.data["drawings"] == ["templates/wing-main-sheet.pdf"]
+    assert (out / "templates" / "wing-main-sheet.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_a_plate_without_a_cut_says_why_and_is_on_paper() -> None:
+    said = templates_of("wing/main", "--kind", "full", "--group", "templates")
+    assert "P100" in said.codes
+    assert said.data["jobs"] == []
+    assert said.data["drawings"] == ["templates/wing-main-sheet.pdf"]
+
+
+@pytest.mark.parametrize("part", [[], ["wing/main"]])
+def test_a_laser_has_no_templates_and_says_why(part: list[str]) -> None:
+    said = templates_of(*part, "--group", "templates", "--list", workshop="school-laser")
+    assert said.code == 1
+    (row,) = [row for row in said.data["findings"] if row["code"] == "P03"]
+    assert (row["verdict"], row["where"]) == ("no-go", "template.make")
+    assert "laser" in row["says"]
+    assert 'template.make = "always"' in row["cure"]
+
+
+def test_without_a_printer_templates_are_on_paper_and_it_says_why(tmp_path: Path) -> None:
+    lines, skipping = [], False
+    for line in HOME.read_text(encoding="utf-8").splitlines():
+        if line.startswith("["):
+            skipping = line.startswith("[printer]")
+        if not skipping:
+            lines.append(line)
+    bench = tmp_path / "bench.toml"
+    bench.write_text("\n".join(lines), encoding="utf-8")
+    said = run(
+        "print", EXAMPLES / "marram.toml", "--group", "templates", "--list", "--workshop", bench, "--json"
+    )
+    assert said.code == 0
+    assert [(row["verdict"], row["where"]) for row in said.data["findings"] if row["code"] == "P03"] == [
+        ("watch", "printer")
+    ]
+
+
+def test_a_list_with_a_gallery_writes_the_gallery_alone(design: Path, tmp_path: Path) -> None:
+    file, out = tmp_path / "stop.svg", tmp_path / "out"
+    said = printed(design, "battery-stop", "--group", "fittings", "--list", "--gallery", file, "--out", out)
+    assert said.code == 0
+    assert file.exists()
+    assert not out.exists()

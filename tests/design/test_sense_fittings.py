@@ -114,6 +114,7 @@ CASES = [
         "fitting.horn.infill_pct",
         "breaks at its hole",
     ),
+    ('id = "mount"\n', 'id = "mount"\ninfill_pct = 0.0\n', "F72", "fitting.mount.infill_pct", "40 or more"),
     (
         "from_mm = 100.0\nto_mm = 160.0",
         "from_mm = 160.0\nto_mm = 100.0",
@@ -199,3 +200,57 @@ def test_material_of_the_printer() -> None:
     assert ("F22", "printer.material") in codes(found)
     found = findings(changed(text, ('material = "petg"', 'material = "servo-9g"')), "workshop")
     assert ("F23", "printer.material") in codes(found)
+
+
+BAD = [
+    ("mount", "exit", '"sideways"', "F15", "down"),
+    ("mount", "plate_mm", "-4.0", "F12", "0"),
+    ("horn", "face", '"below"', "F15", "under"),
+    ("horn", "height_mm", '"high"', "F11", "a number"),
+    ("horn", "neutral_mm", '"up"', "F11", "a number"),
+    ("frame", "rim_mm", "-5.0", "F12", "0"),
+    ("guide", "tube_mm", "true", "F11", "a number"),
+    ("guide", "every_mm", "-1.0", "F12", "0"),
+    ("hinges", "count", "2.5", "F11", "a whole number"),
+    ("hinges", "count", "0", "F12", "1"),
+    ("stop", "end", '"middle"', "F15", "front"),
+    ("stop", "high_mm", "[1, 2]", "F11", "a number"),
+    ("catch", "tongue_mm", "-2.0", "F12", "0"),
+    ("carrier", "dummy", '"yes"', "F11", "true or false"),
+    ("carrier", "most_g", "-1.0", "F12", "0"),
+    ("shelf", "floor_mm", '"thin"', "F11", "a number"),
+    ("strip-leg", "spread_mm", "-3.0", "F12", "0"),
+    ("strip-leg", "wide_mm", "{}", "F11", "a number"),
+    ("skid", "high_mm", "-6.0", "F12", "0"),
+    ("skid", "thick_mm", '"two"', "F11", "a number"),
+    ("skid", "colour", '"red"', "F10", "colour"),
+]
+
+
+@pytest.mark.parametrize(("name", "key", "value", "code", "says"), BAD)
+def test_bad_values_are_told_where_they_stand(name: str, key: str, value: str, code: str, says: str) -> None:
+    """No such word, a number out of range, another type, an unknown key: the key's own path and cure."""
+    text = changed(WHOLE, (f'id = "{name}"\n', f'id = "{name}"\n{key} = {value}\n'))
+    found = [one for one in findings(text) if one.where.startswith("fitting.")]
+    assert codes(tuple(found)) == [(code, f"fitting.{name}.{key}")]
+    assert says in spoken(found[0])
+    assert "Write a table" not in spoken(found[0])
+
+
+def test_every_kind_has_a_bad_value() -> None:
+    """The list above has them all."""
+    ids = {"horn": "horn", "servo_frame": "frame", "rod_guide": "guide", "hinge_strip": "hinges"}
+    ids |= {"motor_mount": "mount", "battery_stop": "stop", "hatch_catch": "catch", "skid": "skid"}
+    ids |= {"payload_carrier": "carrier", "equipment_tray": "shelf", "landing_leg": "strip-leg"}
+    assert set(ids) == set(FITTING_KINDS)
+    assert {row[0] for row in BAD} == set(ids.values())
+
+
+def test_filaments_that_are_near_to_nothing() -> None:
+    """F22 offers one word only where a slip of the pen explains it, else what there is."""
+    near = findings(changed(WHOLE, ('filament = "petg"', 'filament = "pettg"')))
+    assert "Write petg, or" in spoken(next(one for one in near if one.code == "F22"))
+    far = findings(changed(WHOLE, ('filament = "petg"', 'filament = "unobtainium"')))
+    said = spoken(next(one for one in far if one.code == "F22"))
+    assert "Write one of " in said
+    assert all(name in said for name in ("petg", "asa"))

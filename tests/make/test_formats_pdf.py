@@ -202,3 +202,25 @@ def test_a_document_without_pages_is_refused() -> None:
 def test_a_coordinate_that_is_no_number_is_refused() -> None:
     with pytest.raises(ValueError, match="JSON"):
         to_pdf([Drawing("t", 10.0, 10.0, (Path("cut", "", ((float("nan"), 0.0), (1.0, 1.0))),))])
+
+
+def test_a_picture_lies_where_its_drawing_says_and_is_not_cut_off() -> None:
+    """Fills and lines of a picture go as one image: a block off the middle, lines along two edges."""
+    block = ((20.0, 10.0), (50.0, 10.0), (50.0, 30.0), (20.0, 30.0))
+    edge = Path("cut", "", ((0.0, 60.0), (100.0, 60.0)))
+    side = Path("cut", "", ((100.0, 0.0), (100.0, 60.0)))
+    styles = DEFAULT_STYLES.overridden({"cut": PenStyle("#000000", 2.0)})
+    drawing = Drawing("t", 100.0, 60.0, (Fill((block,), 0.6), edge, side))
+    picture = _picture(to_pdf([drawing], styles))
+    rows, columns = np.nonzero(np.abs(picture - 0.6 * 255) < 3)
+    found = np.array([columns.min(), columns.max() + 1, rows.min(), rows.max() + 1]) / DOTS_PER_MM
+    assert found == pytest.approx([20.0, 50.0, 30.0, 50.0], abs=0.1)  # rows run down from the top
+    # Half of either line, 1 mm, lies on the page.
+    assert (picture[:, 500] < 128).sum() / DOTS_PER_MM == pytest.approx(1.0, abs=0.1)
+    assert (picture[600, :] < 128).sum() / DOTS_PER_MM == pytest.approx(1.0, abs=0.1)
+
+
+def test_a_picture_with_a_coordinate_that_is_no_number_is_refused() -> None:
+    block = ((20.0, 10.0), (float("nan"), 10.0), (50.0, 30.0))
+    with pytest.raises(ValueError, match="finite"):
+        to_pdf([Drawing("t", 100.0, 60.0, (Fill((block,), 0.6),))])

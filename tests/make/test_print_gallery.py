@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 
 import numpy as np
 import pypdf
@@ -11,6 +12,7 @@ from svgelements import SVG, SVGText
 
 from foldwright.design.resolve import FittedFilament
 from foldwright.design.workshop import Printer
+from foldwright.geometry.solid.check import mesh_of
 from foldwright.geometry.solid.core import Solid, box, rod
 from foldwright.geometry.solid.letters import letters
 from foldwright.geometry.solid.shape import recess
@@ -23,7 +25,7 @@ from foldwright.make.print_gallery import (
     gallery_pdf,
     gallery_svg,
 )
-from foldwright.make.printing import Print, Settings, laid
+from foldwright.make.printing import Made, Print, Settings, laid
 
 PLA = FittedFilament("pla", "PLA", "common", 1.24, 55.0, False)
 SETTINGS = Settings(PLA, 0.2, 0.45, 3, 0.2)
@@ -86,11 +88,31 @@ def test_the_words_say_size_grams_minutes_filament_and_copies() -> None:
         [Print("a", "a", "tools", block.body, SETTINGS, "flat", "under the arm")], PRINTER
     )
     assert held.lines[-1] == "support: under the arm"
-    assert (
-        gallery_cells([a_print("x" * 80, box((0, 0, 0), (5, 5, 5)), 4)], PRINTER)[0]
-        .lines[1]
-        .endswith("4 times")
-    )
+    (long,) = gallery_cells([a_print("x" * 80, box((0, 0, 0), (5, 5, 5)), 4)], PRINTER)
+    assert long.names == 2
+    assert long.lines[0].endswith("...")
+    assert long.lines[2].endswith("4 times")
+
+
+def test_a_piece_of_a_template_has_its_number_first_and_a_long_name_wraps() -> None:
+    solid = box((0, 0, 0), (170, 11, 3))
+    title = "template: wing/spar-right + wing/spar-left + wing/spar-middle"
+    made = [
+        replace(
+            a_print(f"wing-spar-{k}", solid),
+            title=f"{title}, piece {k} of 2",
+            group="templates",
+            figures={"piece": float(k), "pieces": 2.0},
+        )
+        for k in (1, 2)
+    ]
+    cells = gallery_cells(made, PRINTER)
+    heads = [" ".join(cell.lines[: cell.names]) for cell in cells]
+    assert heads == [f"piece {k} of 2, {title}" for k in (1, 2)]
+    assert all(cell.names > 1 and len(cell.lines) <= 7 for cell in cells)
+    page = gallery_pages(made, PRINTER, "Marram 1")[0]
+    high = {item.text: item.height_mm for item in page.items if isinstance(item, Text)}
+    assert {high[line] for cell in cells for line in cell.lines[: cell.names]} == {2.4}
 
 
 def test_small_prints_are_not_blown_up_and_large_ones_fit() -> None:
@@ -119,3 +141,16 @@ def test_nothing_and_unknown_paper_are_refused() -> None:
         gallery_pdf([], PRINTER, "Marram 1")
     with pytest.raises(ValueError, match="no paper"):
         gallery_pages(prints(1), PRINTER, "Marram 1", "B5")
+
+
+def test_a_print_reckons_its_mesh_and_a_solid_its_lying_once() -> None:
+    one = a_print("block", box((0, 0, 0), (20, 30, 10)))
+    assert one.mesh is one.mesh
+    assert np.array_equal(one.mesh.vertices, mesh_of(one.body).vertices)
+    turned = np.array([[1.0, 0, 0, 0], [0, 0, -1, 0], [0, 1, 0, 0], [0, 0, 0, 1]])
+    made = Made(box((0, 0, 0), (20, 30, 10)), turned)
+    assert made.laid is made.laid
+    assert made.laid[0].size == pytest.approx([20.0, 10.0, 30.0])
+    assert replace(made, lay=np.eye(4)).laid[0].size == pytest.approx([20.0, 30.0, 10.0])
+    again = replace(one, body=box((0, 0, 0), (5, 5, 5)))
+    assert again.mesh.vertices.max() == pytest.approx(5.0)

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+import shapely
 
 from foldwright.geometry.solid.check import mesh_of, solid_of
 from foldwright.geometry.solid.core import Solid, box
@@ -16,7 +17,7 @@ from foldwright.geometry.transform import inverse
 from foldwright.make.formats.threemf import Object3mf, to_3mf
 from foldwright.make.formats.threemf_read import read_3mf
 from foldwright.make.print_files import DATA
-from foldwright.make.readback_plates import positions
+from foldwright.make.readback_plates import Joined, guide_off, mouth_mm, positions
 from tests.make.print_samples import failing, rows, template_files
 
 
@@ -163,3 +164,77 @@ def _box(row: Any) -> tuple[Any, Any]:  # noqa: ANN401 - parsed JSON, corners
     file = next(job["file"] for job in data()["jobs"] if any(o["name"] == name for o in job["objects"]))
     mesh = next(one.mesh for one in read_3mf(template_files()[f"{file}.3mf"]) if one.name == name)
     return solid_of(mesh).placed(place).bounds
+
+
+def _guide(how: str, *points: tuple[float, float]) -> Any:  # noqa: ANN401 - parsed JSON
+    return {"name": "line", "how": how, "points_mm": [list(at) for at in points]}
+
+
+def _row(*guides: Any) -> Any:  # noqa: ANN401 - parsed JSON
+    return {"slot_mm": 1.4, "offset_mm": 0.3, "middle_mm": None, "guides": list(guides)}
+
+
+@pytest.mark.parametrize(
+    ("ends", "wanted"),
+    [
+        # two lines far apart, each with a V: the least
+        ([(0.0, 0.0), (20.0, 0.0)], 2.5),
+        # three, 3 mm apart: 6 mm and what the tool keeps of either wall (a V's 1.1 at the most), 0.05 over
+        ([(0.0, 0.0), (3.0, 0.0), (6.0, 0.0)], 3.0 + 1.1 + 0.05),
+        # the same at an edge aslant, and in another order
+        ([(6.0, 4.0), (0.0, 0.0), (3.0, 2.0)], 3.0 + 1.1 + 0.05),
+    ],
+)
+def test_how_wide_a_notch_may_be(ends: list[tuple[float, float]], wanted: float) -> None:
+    row = _row(*(_guide("notch", (x, y), (x, 100.0)) for x, y in ends))
+    assert mouth_mm(row) == pytest.approx(wanted)
+    # what runs along the edge, or is not shown, has no notch
+    row["guides"] += [_guide("edge", (9.0, 0.0), (9.0, 100.0)), _guide("none", (-3.0, 0.0), (-3.0, 9.0))]
+    assert mouth_mm(row) == pytest.approx(wanted)
+
+
+def _plate(row: Any, opening: shapely.Geometry) -> Joined:  # noqa: ANN401 - parsed JSON
+    whole = shapely.box(-20.0, -20.0, 20.0, 60.0)
+    cut = whole.difference(opening)
+    return Joined(row, cut, cut, whole, whole)
+
+
+@pytest.mark.parametrize("gaps", [(3.0, 3.0), (2.0, 3.4), (0.9, 2.0)])
+def test_three_lines_in_one_slot(gaps: tuple[float, float]) -> None:
+    """Walls 0.3 mm outside the outer two; the middle one runs between them."""
+    at = (0.0, gaps[0], gaps[0] + gaps[1])
+    row = _row(*(_guide("slot", (x, 0.0), (x, 40.0)) for x in at))
+    plate = _plate(row, shapely.box(at[0] - 0.3, 0.0, at[2] + 0.3, 40.0))
+    offs = [guide_off(plate, guide) for guide in row["guides"]]
+    assert offs == pytest.approx([0.0, 0.0, 0.0], abs=0.051)
+    # slid to one side by 0.3 mm, or filled: both outer lines tell
+    slid = _plate(row, shapely.box(at[0] - 0.6, 0.0, at[2], 40.0))
+    assert [guide_off(slid, row["guides"][n]) for n in (0, 2)] != pytest.approx([0.0, 0.0], abs=0.1)
+    filled = _plate(row, shapely.Polygon())
+    assert [guide_off(filled, guide) for guide in row["guides"]] == [None, None, None]
+
+
+def test_a_stub_between_two_lines_in_one_slot() -> None:
+    row = _row(
+        _guide("slot", (0.0, 0.0), (0.0, 24.0)),
+        _guide("slot", (4.0, 6.0), (4.0, 17.0)),
+        _guide("slot", (3.2, 17.3), (3.2, 17.8)),
+    )
+    walls = shapely.MultiLineString([[(-0.3, 0.0), (-0.3, 24.0)], [(4.3, 6.0), (4.3, 17.0)]])
+    plate = _plate(row, shapely.convex_hull(walls))
+    assert [guide_off(plate, guide) for guide in row["guides"]] == pytest.approx([0.0] * 3, abs=0.051)
+    # alone in a window it is guided by nothing
+    alone = _row(row["guides"][2])
+    assert guide_off(_plate(alone, shapely.box(-10.0, 0.0, 12.0, 40.0)), alone["guides"][0]) is None
+
+
+def test_two_lines_beside_each_other_are_held_against_their_walls() -> None:
+    row = _row(*(_guide("slot", (x, 0.0), (x, 40.0)) for x in (0.0, 2.0)))
+    right = _plate(row, shapely.box(-0.3, 0.0, 2.3, 40.0))
+    assert [guide_off(right, guide) for guide in row["guides"]] == pytest.approx([0.0, 0.0], abs=0.051)
+    wide = _plate(row, shapely.box(-0.5, 0.0, 2.5, 40.0))
+    assert guide_off(wide, row["guides"][0]) == pytest.approx(0.2, abs=0.051)
+    # 0.2 mm apart their slot is 1 mm wide, 0.4 mm to either side
+    close = _row(*(_guide("slot", (x, 0.0), (x, 40.0)) for x in (0.0, 0.2)))
+    plate = _plate(close, shapely.box(-0.4, 0.0, 0.6, 40.0))
+    assert [guide_off(plate, guide) for guide in close["guides"]] == pytest.approx([0.0, 0.0], abs=0.051)

@@ -188,6 +188,17 @@ def test_a_dummy_with_its_nuts_elsewhere() -> None:
     assert "R26" in failing({**dummy_files(), name: remade(dummy_files()[name], points)})
 
 
+@pytest.mark.parametrize("way", [(0.0, 0.0, 24.25), (1.5, 0.0, 0.0), (0.0, -1.5, 0.0)])
+def test_a_dummy_in_another_place(way: tuple[float, float, float]) -> None:
+    """Right as it lies on the bed, but said to be elsewhere in the aeroplane."""
+    data = json.loads(dummy_files()[DATA])
+    row = row_of(data, dummy())
+    place = np.array(row["place"], dtype=float).reshape(4, 4)
+    place[:3, 3] += way
+    row["place"] = place.tolist()
+    assert "R26" in failing({**dummy_files(), DATA: json.dumps(data).encode()})
+
+
 def test_every_row_has_its_sentence() -> None:
     files = changed(f"{LEG}.3mf", flipped(fitting_files()[f"{LEG}.3mf"], 1))
     findings = ReadbackReport(tuple(rows(files))).findings

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import Any
 
@@ -21,7 +20,7 @@ from foldwright.review.held_rules import holds
 from tests.review.samples import judged, one, with_tables
 from tests.review.test_trainer import SHOP, subject, trainer
 from tests.test_examples import STARTERS
-from tests.world import judge
+from tests.world import judge, without_fittings
 
 
 def drawn(without: tuple[str, ...] = (), **changes: dict[str, Any]) -> Design:
@@ -40,8 +39,7 @@ def starter(name: str, *swaps: tuple[str, str]) -> Design:
         if text.count(old) != 1:
             raise ValueError(f"{old} stands there {text.count(old)} times")
         text = text.replace(old, new)
-    text = re.sub(r"(?ms)^\[\[fitting\]\]$.*?(?=^\[(?!\[fitting\]\])|\Z)", "", text)
-    value = load_design(text.encode(), name, built_in_stock()).value
+    value = load_design(without_fittings(text).encode(), name, built_in_stock()).value
     if value is None or value.fitting:
         raise ValueError("refused on reading, or fittings are left")
     return value

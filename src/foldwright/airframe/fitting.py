@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import floor
 
 from foldwright.airframe.fitting_model import Fitting, PrintedIn
 from foldwright.airframe.model import Airframe, MarkRequest, Note
-from foldwright.base.finding import Finding
+from foldwright.base.finding import Finding, Param
 from foldwright.design.fittings import FittingModel
 from foldwright.design.model import Design
 from foldwright.design.resolve import Resolved
 from foldwright.design.workshop import Printer, Workshop
+
+SHORT_MM = 0.15
+"""What is made smaller than asked for by less is not worth a word, mm."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,6 +45,25 @@ class Site:
             printer.infill_pct / 100.0 if share is None else share,
             printer.walls * printer.line_mm,
         )
+
+
+def given(fitting: FittingModel, key: str, made: float, why: str, part: int | None = None) -> list[Finding]:
+    """P112 where a key that the file writes asks for more than is made, mm; nothing where it does not.
+
+    why: what limits it, in words. part: which number of a key that has several.
+    """
+    if key not in fitting.model_fields_set:
+        return []
+    value = getattr(fitting, key)
+    got = value if part is None else value[part]
+    if not isinstance(got, int | float) or got <= made + SHORT_MM:
+        return []
+    least = floor(made * 10.0 + 1e-6) / 10.0
+    facts: dict[str, Param] = {
+        "id": fitting.id, "key": key if part is None else f"{key}, number {part + 1},",
+        "got": f"{got:g}", "given": f"{least:g}", "why": why,
+    }  # fmt: skip
+    return [Finding("P112", "watch", f"fitting.{fitting.id}.{key}", facts, float(got), least, "mm")]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from foldwright.airframe.coming_off import taken_off
 from foldwright.airframe.fitting import Site
 from foldwright.airframe.model import LiftingSurface, Placed
 from foldwright.design.fittings import ControlHorn
@@ -19,11 +20,12 @@ from foldwright.design.workshop import Printer
 class Ground:
     """Equal to another where the same folded board (by identity), equipment, horns and printer are there.
 
-    site: any one with all that.
+    off: blanks that come off. site: any one with all that.
     """
 
     placed: tuple[Placed, ...]
     surfaces: tuple[LiftingSurface, ...]
+    off: frozenset[str]
     items: tuple[FittedItem, ...]
     horns: tuple[ControlHorn, ...]
     printer: Printer
@@ -37,6 +39,7 @@ def ground_of(site: Site) -> Ground:
     return Ground(
         airframe.placed,
         airframe.surfaces,
+        taken_off(airframe),
         fitted.items,
         tuple(one for one in site.design.fitting if isinstance(one, ControlHorn)),
         site.printer,

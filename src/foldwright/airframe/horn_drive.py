@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from math import degrees, inf, radians, sin
+from math import asin, cos, degrees, inf, radians, sin
 
 import numpy as np
 import shapely
 
-from foldwright.airframe.control_line import ControlLine, Side, control_lines, nearest_line
+from foldwright.airframe.control_line import SIDES, ControlLine, Side, control_lines, nearest_line
 from foldwright.airframe.fitting import Site
 from foldwright.airframe.fitting_ground import Ground, ground_of
 from foldwright.airframe.pierced import Hit, pierced
@@ -27,6 +27,15 @@ from foldwright.physics.linkage import Linkage
 
 SPARE = 1.1
 """[judgement] the servo may turn this many times as far as the larger throw wants."""
+RESERVE = 1.35
+"""[judgement] a control that trims is reckoned with this many times its travel where its neutral is not
+known: the trim of the first launch is set at the transmitter or in the rod, and the full throw is still there
+beyond it."""
+SNAP_DEG = 15.0
+"""[judgement] an arm stands square to the servo's case where that is within this of square to the rod: a
+builder sees whether it does, and a spline has about that many degrees between two teeth."""
+MOST_SET = 0.5
+"""Sine of the greatest neutral that is reckoned with."""
 LOW_MM, HIGH_MM = 8.0, 25.0
 """[judgement] heights of a horn's hole above the board: lower wants no play at all, higher tears the foot
 off."""
@@ -54,7 +63,9 @@ class Drive:
 
     face: the horn's. along: mm from the hinge line's inner end. height: of the hole above the board's face;
     wished: what the throw asks for, None where the file says the height. arm: hole in use, mm. passed: board
-    that the rod goes through, in order; blocked: board that the arm meets while it turns.
+    that the rod goes through, in order; blocked: board that the arm meets while it turns. linkage: with the
+    control in line. neutral: the file's own, where the control stands at the servo's middle, rad, positive
+    toward the under face; None where it does not say.
     """
 
     line: ControlLine
@@ -68,6 +79,23 @@ class Drive:
     travel: float
     passed: tuple[Hit, ...]
     blocked: tuple[str, ...]
+    neutral: float | None = None
+
+    def rigged(self, neutral: float) -> Linkage:
+        """The linkage with a rod that holds the control there at the servo's middle: rad, positive toward the
+        under face. Its throws count from there.
+        """
+        return set_to(self.linkage, neutral)
+
+    @property
+    def tail(self) -> str:
+        """Ending "/right" or "/left" for a mirrored servo, else none."""
+        _, cut, side = self.pose.item.id.partition("/")
+        return cut + side
+
+    def longer(self, edge: float = 1.0) -> float:
+        """How much longer the rod is for a trailing edge so many mm up (fins: left), mm."""
+        return float(self.rigged(neutral_of(self.line, edge)).rod - self.linkage.rod)
 
     @property
     def rod(self) -> FloatArray:
@@ -81,9 +109,15 @@ class Drive:
         return 1.0 if float(rods.ratio(self.linkage)) > 0.0 else -1.0
 
     def reached(self, side: Side) -> float:
-        """Deflection toward a face at the servo's full travel, rad, positive; NaN where the rod locks."""
+        """Deflection toward a face at the servo's full travel, from the file's neutral or from in line, rad,
+        positive; NaN where the rod locks.
+        """
+        return self.reached_from(self.neutral or 0.0, side)
+
+    def reached_from(self, neutral: float, side: Side) -> float:
+        """As `reached`, with a rod for another neutral: rad, positive toward the under face."""
         way = 1.0 if side == "under" else -1.0
-        return way * float(rods.throw(self.linkage, way * self.sense * self.travel).angle)
+        return way * float(rods.throw(self.rigged(neutral), way * self.sense * self.travel).angle)
 
     def wanted(self, side: Side) -> float:
         """Travel that the design asks for toward a face, rad."""
@@ -92,7 +126,7 @@ class Drive:
     def turn_for(self, side: Side) -> float:
         """Turn of the servo for that, rad, positive; NaN where it does not get there."""
         way = 1.0 if side == "under" else -1.0
-        return abs(float(rods.turn_for(self.linkage, way * self.wanted(side)).angle))
+        return abs(float(rods.turn_for(self.rigged(self.neutral or 0.0), way * self.wanted(side)).angle))
 
     @property
     def pulled(self) -> Side:
@@ -104,7 +138,9 @@ class Drive:
     @property
     def tallest(self) -> float:
         """Greatest height of the hole above the board at which the whole travel gives both throws, mm."""
-        found = _tallest(self.linkage, self.line, self.travel) - self.line.depth[self.face]
+        found = (
+            _tallest(self.rigged(self.neutral or 0.0), self.line, self.travel) - self.line.depth[self.face]
+        )
         return float(np.floor(found / STEP_MM) * STEP_MM) if np.isfinite(found) else found
 
     @property
@@ -170,13 +206,14 @@ def best_drive(site: Site, model: ControlHorn, line: ControlLine, item: FittedIt
     passed = pierced(airframe, rod_lines, model.rod_mm)
     swept = pierced(airframe, arm_lines)
     sits_in = any(hit.part == line.placed.part for hit in pierced(airframe, box_lines)[0])
+    own = None if model.neutral_mm is None else neutral_of(line, model.neutral_mm)
     rows = []
     for i, one in enumerate(tries):
         met = {hit.blank for row in swept[i * _TURNS : (i + 1) * _TURNS] for hit in row}
         blocked = (*sorted(met), *(other.id for other in others if _meets(one, other)))
         drive = Drive(
             line, one.pose, model.face, one.along, one.height, one.wished, one.arm, one.linkage, travel,
-            passed[i], blocked,
+            passed[i], blocked, own,
         )  # fmt: skip
         rows.append((_cost(drive, one.rank, sits_in), i, drive))
     return min(rows, key=lambda row: row[:2])[2]
@@ -187,6 +224,8 @@ def _cost(drive: Drive, rank: int, sits_in: bool) -> tuple[float, ...]:
     liked = drive.line.normal(drive.face) if sits_in else up
     wished = drive.height if drive.wished is None else drive.wished
     off = max(LOW_MM - wished, wished - HIGH_MM, 0.0) if np.isfinite(wished) and wished > 0.0 else inf
+    if off < inf and wished < LOW_MM and all(drive.reached(side) >= drive.wanted(side) for side in SIDES):
+        off = 0.0  # what is spared of the servo's travel makes up for it
     side = 1.0 if drive.pose.item.place_mm[1] >= 0.0 else -1.0
     arm = drive.linkage.arm
     return (
@@ -211,7 +250,7 @@ def _tries(model: ControlHorn, line: ControlLine, item: FittedItem) -> Iterator[
         run -= (run @ pose.shaft) * pose.shaft
         if float(np.linalg.norm(run)) < 1.0:
             run = -pose.long
-        square = np.cross(pose.shaft, run / np.linalg.norm(run))
+        square = _stood_square(pose, np.cross(pose.shaft, run / np.linalg.norm(run)))
         for way in (1.0, -1.0):
             for index, arm in enumerate(arms):
                 yield _tried(model, line, pose, (way * arm * square, arm, abs(index - middle)))
@@ -230,11 +269,52 @@ def _tried(
     base = Linkage(pose.point, pose.shaft, arm, hinge, line.line, (10.0 + depth) * normal)
     height, wished = max(model.height_mm or 0.0, LEAST_MM), None
     if model.height_mm is None:
-        wished = _tallest(base, line, radians(pose.item.travel_deg) / SPARE) - depth
+        share = reserve_of(model, line)
+        there = set_to(base, neutral_of(line, model.neutral_mm or 0.0))
+        wished = _tallest(there, line, radians(pose.item.travel_deg) / SPARE, share) - depth
         held_in = min(max(wished, LOW_MM), HIGH_MM) if np.isfinite(wished) and wished > 0.0 else HIGH_MM
         height = float(np.floor(held_in / STEP_MM + 1e-6) * STEP_MM)
     made = rods.with_horn(base, (height + depth) * normal)
     return _Try(pose, length, rank, along, height, wished, made)
+
+
+def _stood_square(pose: ServoPose, square: FloatArray) -> FloatArray:
+    """The direction of the case nearest to one that is square to the rod; that one where none is near."""
+    sides = [sign * side for side in (pose.across, pose.long) for sign in (1.0, -1.0)]
+    best = max(sides, key=lambda side: round(float(side @ square), 9))
+    return best if float(best @ square) >= cos(radians(SNAP_DEG)) else square
+
+
+def set_to(linkage: Linkage, neutral: float) -> Linkage:
+    """A linkage with its control turned, rad, and the rod that holds it there."""
+    if neutral == 0.0:
+        return linkage
+    return rods.with_horn(linkage, rods.turned(linkage.horn, linkage.line, np.array(neutral)))
+
+
+def up_sign(line: ControlLine) -> float:
+    """Sign of a turn, positive toward the under face, that takes the trailing edge up (fins: left)."""
+    return 1.0 if line.surface.upright else -1.0
+
+
+def neutral_of(line: ControlLine, edge: float) -> float:
+    """Turn, rad, positive toward the under face, of a trailing edge so many mm up (fins: left) at the
+    control's inner end; no further than `MOST_SET`.
+    """
+    return up_sign(line) * asin(min(max(edge / line.control.chord, -MOST_SET), MOST_SET))
+
+
+def reserve_of(model: ControlHorn, line: ControlLine) -> float:
+    """How many times its throws a control is reckoned with: more where it trims and its neutral is not
+    known.
+    """
+    return RESERVE if model.neutral_mm is None and line.control.gains[0] != 0.0 else 1.0
+
+
+def driven(site: Site) -> dict[str, Drive]:
+    """How every horn of the design is driven, by the horn's id with "/right" or "/left"."""
+    horns = [one for one in site.design.fitting if isinstance(one, ControlHorn)]
+    return {one.id + drive.tail: drive for one in horns for drive in drives(site, one)}
 
 
 @lru_cache(maxsize=16)
@@ -261,14 +341,14 @@ def _room(line: ControlLine, face: Side) -> tuple[float, float]:
     return float(steps[np.argmax(fits)]), float(ends[np.argmax(fits_too)])
 
 
-def _tallest(base: Linkage, line: ControlLine, travel: float) -> float:
-    """Greatest height of the hole above the hinge line at which a turn of the servo, rad, still gives both
-    throws, mm; endless where none does.
+def _tallest(base: Linkage, line: ControlLine, travel: float, share: float = 1.0) -> float:
+    """Greatest height of the hole above the hinge line at which a turn of the servo, rad, still gives `share`
+    of both throws, mm; endless where none does.
     """
     sense = 1.0 if float(rods.ratio(base)) > 0.0 else -1.0
     turn = sense * travel
     found = [
-        float(rods.horn_for(base, way * turn, way * wanted))
+        float(rods.horn_for(base, way * turn, way * share * wanted))
         for way, wanted in ((1.0, line.to_under), (-1.0, line.to_upper))
         if wanted > 1e-6
     ]

@@ -26,8 +26,9 @@ PAD = 3.0
 """Width of the pads that carry a box along its edge. [judgement]"""
 STRAP = (4.5, 2.0)
 """Slot for a cable tie of up to 3.6 mm or a rubber band: along the box and across. [judgement]"""
-WEB = 0.6
-"""Plate left over a strap's groove, three layers of 0.2 mm: a web on purpose. [judgement]"""
+WEB = 1.0
+"""Plate left over a strap's groove, five layers of 0.2 mm, for it carries the strap's pull; what the groove
+is then too shallow for a strap presses into the board. [judgement]"""
 POST = (6.0, 3.2, 1.8, 1.4)
 """Strain relief: length along the wire; width and height of the tie's tunnel; roof over it. The roof bridges
 its tunnel without support. [judgement]"""

@@ -56,7 +56,9 @@ def print_(
         Path | None,
         typer.Option("--gallery", metavar="FILE", help="A picture of what is printed, .svg or .pdf."),
     ] = None,
-    only_list: Annotated[bool, typer.Option("--list", help="Print the table and write nothing.")] = False,
+    only_list: Annotated[
+        bool, typer.Option("--list", help="Print the table; write nothing but a --gallery.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Make the printed work of a design.
@@ -74,7 +76,7 @@ def print_(
     with progress() as say:
         say("reading")
         inputs = read_inputs(design, workshop, own_stock)
-        done = make_prints(inputs, wishes, None if only_list else out, None if only_list else gallery, say)
+        done = make_prints(inputs, wishes, None if only_list else out, gallery, say)
     if not done.usable:
         refuse("print", done.findings, as_json, **prints_data(done))
     if as_json:
@@ -103,8 +105,12 @@ def table(done: Printed) -> list[str]:
     """One line a bed: file, how often, time, grams, settings, title; and the sum."""
     from foldwright.make.print_text import hours, settings_words
 
-    if done.prints is None or not done.prints.jobs:
-        return ["Nothing to print."] if done.prints is not None else []
+    if done.prints is None:
+        return []
+    about = [f"  {path}" for path in sorted(done.prints.drawings)]
+    about += [f"  {line}" for line in done.prints.said if done.named]
+    if not done.prints.jobs:
+        return about or ["Nothing to print."]
     jobs = done.prints.jobs
     wide = max(len(job.path) for job in jobs)
     lines = []
@@ -117,4 +123,4 @@ def table(done: Printed) -> list[str]:
     beds, minutes = sum(job.copies for job in jobs), sum(job.minutes for job in jobs)
     grams = sum(job.grams for job in jobs)
     lines.append(f"  {'all':<{wide}}  {beds:>2} x  {hours(minutes):>11}  {grams:>6.1f} g")
-    return lines
+    return [*lines, *about]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 GROUPS = ("templates", "fittings", "tools", "coupons")
 KINDS = ("rim", "full", "paper")
+SAYS_ITSELF = ("landing_leg",)
+"""Kinds whose own finding says that they are not to be hollow."""
 _LEAST_BED, _MOST_BED = 20.0, 3000.0
 
 
@@ -60,13 +62,15 @@ class Wishes:
 class Printed:
     """What became of it. prints: with the chosen jobs only; None where it did not come to that.
 
-    files: those written, by their place. usable: False where the input or the disk could not be used.
+    files: those written, by their place. usable: False where the input or the disk could not be used. named:
+    parts or templates were asked for by name.
     """
 
     findings: tuple[Finding, ...]
     usable: bool
     prints: PrintSet | None = None
     files: tuple[Path, ...] = ()
+    named: bool = False
 
     @property
     def code(self) -> int:
@@ -86,21 +90,24 @@ def make_prints(inputs: Inputs, wishes: Wishes, out: Path | None, picture: Path 
     if wrong:
         return Printed((*found, *wrong), usable=False)
     say("folding, balancing, trimming")
+    from foldwright.cli.print_choice import choose, no_templates
     from foldwright.evaluate import evaluate
     from foldwright.make.print_set import print_set
 
     result = evaluate(*wished(design, workshop, wishes), stock)
-    found += result.findings
+    found += (*too_hollow(design, wishes), *(as_typed(one, design, wishes) for one in result.findings))
     if result.results is None:
         return Printed(found, usable=True)
     made = print_set(result, say, groups_of(wishes))
-    chosen, unknown = choose(made, wishes.parts)
-    found += (*chosen.findings, *unknown, *_differs(wishes))
+    chosen, unknown = choose(made, wishes.parts, result)
+    found += (*chosen.findings, *unknown, *_differs(wishes), *no_templates(chosen, wishes, result))
     if unknown:
         return Printed(found, usable=False)
+    named = bool(wishes.parts) or wishes.group == "templates"
     if worst(found) == "no-go" or (out is None and picture is None):
-        return Printed(found, True, chosen)
-    return _write(found, chosen, inputs.usable[0], Places(out, picture, wishes.step), say)
+        return Printed(found, True, chosen, named=named)
+    done = _write(found, chosen, inputs.usable[0], Places(out, picture, wishes.step), say)
+    return replace(done, named=named)
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,22 +191,54 @@ def groups_of(wishes: Wishes) -> tuple[Any, ...]:
 def wished(design: Design, workshop: Workshop, wishes: Wishes) -> tuple[Design, Workshop]:
     """Design and workshop with the wishes put over them: of the fittings named, or of all where none is."""
     from foldwright.design.workshop import Printer
-    from foldwright.make.fitting_prints import table_of
 
-    own = {one.id for one in design.fitting}
-    named = {table_of(part, tuple(own)) for part in wishes.parts}
-    whole = not named & own
+    meant = meant_by(design, wishes)
     changes = {
         key: value
         for key, value in (("infill_pct", wishes.infill), ("filament", wishes.filament))
         if value is not None
     }
     if changes:
-        fittings = tuple(
-            one.model_copy(update=changes) if whole or one.id in named else one for one in design.fitting
-        )
+        fittings = tuple(one.model_copy(update=changes) if one.id in meant else one for one in design.fitting)
         design = design.model_copy(update={"fitting": fittings})
     return design, _workshop(workshop, wishes, workshop.printer or Printer())
+
+
+def meant_by(design: Design, wishes: Wishes) -> frozenset[str]:
+    """Fittings that the wishes are for: those named, or all where none is."""
+    from foldwright.make.fitting_prints import table_of
+
+    own = frozenset(one.id for one in design.fitting)
+    named = frozenset(table_of(part, tuple(own)) for part in wishes.parts)
+    return named & own or own
+
+
+def too_hollow(design: Design, wishes: Wishes) -> tuple[Finding, ...]:
+    """P116 for an infill typed that kinds of fittings do not hold at; legs say so themselves (P60)."""
+    from foldwright.design.sense_fittings import LEAST_INFILL
+
+    if wishes.infill is None or wishes.group not in (None, "fittings"):
+        return ()
+    meant = meant_by(design, wishes)
+    found = []
+    for kind, (least, reason) in LEAST_INFILL.items():
+        mine = [one.id for one in design.fitting if one.kind == kind and one.id in meant]
+        if mine and wishes.infill < least and kind not in SAYS_ITSELF:
+            facts: dict[str, str | int | float] = {
+                "fittings": ", ".join(mine), "got": f"{wishes.infill:g}", "least": least, "reason": reason,
+                "kind": kind,
+            }  # fmt: skip
+            found.append(Finding("P116", "no-go", "--infill", facts, wishes.infill, least, "%"))
+    return tuple(found)
+
+
+def as_typed(finding: Finding, design: Design, wishes: Wishes) -> Finding:
+    """A finding about the infill that was typed names the option, not a key of the file."""
+    typed = {f"fitting.{name}.infill_pct" for name in meant_by(design, wishes)}
+    if wishes.infill is None or finding.where not in typed:
+        return finding
+    cure = "Leave --infill out for it, or give --infill 100"
+    return replace(finding, where="--infill", params={**finding.params, "cure": cure})
 
 
 def _workshop(workshop: Workshop, wishes: Wishes, printer: Any) -> Workshop:  # noqa: ANN401 - imported late
@@ -226,54 +265,6 @@ def _differs(wishes: Wishes) -> tuple[Finding, ...]:
     return (Finding("P08", "watch", "print", facts),)
 
 
-def choose(made: PrintSet, parts: Sequence[str]) -> tuple[PrintSet, tuple[Finding, ...]]:
-    """The jobs that parts name, by the name of file, object, fitting, blank or tool; all for none.
-
-    P09 for a name that nothing has. Findings stay where they are about what is chosen.
-    """
-    from dataclasses import replace
-
-    from foldwright.design.words import listed, nearest
-
-    if not parts:
-        return made, ()
-    wanted = {part: [job for job in made.jobs if _is(job, part)] for part in parts}
-    refused = {one.where.removeprefix("fitting.").partition("/")[0] for one in made.findings}
-    unknown = [part for part, jobs in wanted.items() if not jobs and part.partition("/")[0] not in refused]
-    known = sorted({name for job in made.jobs for name in _names(job)})
-    found = []
-    for part in unknown:
-        near = listed(nearest(part, known)) or listed(known)
-        facts = {
-            "why": f"nothing that is printed is called {part}",
-            "expected": near or "something to print",
-            "got": part,
-            "cure": "See what there is with: foldwright print DESIGN --list",
-        }
-        found.append(Finding("P09", "no-go", part, facts))
-    jobs = tuple(job for job in made.jobs if any(job in mine for mine in wanted.values()))
-    mine = {part.partition("/")[0] for part in parts}
-    about = tuple(
-        one for one in made.findings if one.where.removeprefix("fitting.").partition(".")[0] in mine
-    )
-    keep = replace(made, jobs=jobs, findings=about, drawings={}, said=(), plates=())
-    return keep, tuple(found)
-
-
-def _names(job: Job) -> set[str]:
-    """What a job may be called."""
-    found = {job.path, job.name}
-    for lying in job.lying:
-        one = lying.made
-        found |= {one.name, one.of, one.of.partition("/")[0] if job.group != "templates" else one.of}
-        found |= {name for name, _ in lying.belongs}
-    return {name for name in found if name}
-
-
-def _is(job: Job, part: str) -> bool:
-    return part in _names(job)
-
-
 def prints_data(done: Printed) -> dict[str, Any]:
     """What was printed, as JSON data."""
     prints = done.prints
@@ -282,6 +273,8 @@ def prints_data(done: Printed) -> dict[str, Any]:
         "written": bool(done.files),
         "files": [str(path) for path in done.files],
         "jobs": [job_data(job) for job in jobs],
+        "drawings": [] if prints is None else sorted(prints.drawings),
+        "templates": [] if prints is None else list(prints.said),
         "beds": sum(job.copies for job in jobs),
         "minutes": sum(job.minutes for job in jobs),
         "grams": sum(job.grams for job in jobs),

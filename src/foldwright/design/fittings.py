@@ -60,6 +60,11 @@ class ControlHorn(FittingModel):
         None, description="hole above the board's face; from throw and servo arm where left out"
     )
     arm_mm: Length | None = Field(None, description="hole of the servo's arm; the middle one where left out")
+    neutral_mm: Place | None = Field(
+        None,
+        description="trailing edge up at the servo's middle (of fins to the left), as the card's neutral;"
+        " where left out a reserve of travel is reckoned with",
+    )
     rod_mm: Length = Field(1.2, description="diameter of the push rod's wire")
     thick_mm: Length = Field(2.4, description="thickness of the horn")
     screws_g: Mass = Field(0.0, description="screws where it is not glued")

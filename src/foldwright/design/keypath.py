@@ -21,7 +21,7 @@ _BARE = re.compile(r"[A-Za-z0-9_-]{1,60}")
 _PIECE = re.compile(r'"[^"]*"|[^."]+')
 _PATH = re.compile(rf"(?:{_PIECE.pattern})(?:\.(?:{_PIECE.pattern}))*")
 _MOST_NAMED = 2000  # in longer lists, which no model accepts, entries go by their number
-TAGGED = ("part", "joint", "entry")
+TAGGED = ("part", "joint", "fitting", "entry")
 
 
 def plain(loc: Sequence[Step]) -> Path:

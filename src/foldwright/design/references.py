@@ -35,12 +35,13 @@ def stock_finding(name: str, where: str, kinds: tuple[str, ...], stock: Stock, f
         return None
     fitting = [key for key, other in stock.by_id.items() if other.kind in kinds]
     near = words.nearest(name, fitting)
+    slip = words.close(name, fitting)
     facts = {
         "file": file,
         "got": words.shorten(name),
         "wanted": " or ".join(kinds) if len(kinds) < 3 else "piece of equipment",
         "known": words.listed(near) or "none",
-        "nearest": near[0] if near else "another",
+        "nearest": slip or (f"one of {words.listed(near)}" if near else "another"),
     }
     if entry is None:
         return Finding("F22", "no-go", where, facts)

@@ -97,6 +97,17 @@ SOLID: Mapping[str, str] = MappingProxyType(
 )
 """Kinds that are printed solid, and why. Common practice, no source."""
 
+LEAST_INFILL: Mapping[str, tuple[float, str]] = MappingProxyType(
+    {
+        **{kind: (100.0, why) for kind, why in SOLID.items()},
+        "motor_mount": (
+            40.0,
+            "a motor mount that is nearly hollow tears out at its screws, and the motor with it",
+        ),
+    }
+)
+"""Kinds that want a least infill, per cent, and why [judgement; common practice, no source]."""
+
 ONE_EACH: Mapping[str, tuple[str, str]] = MappingProxyType(
     {
         "motor_mount": ("former", "carry the motor"),
@@ -172,12 +183,18 @@ def _servo(raw: Raw, path: Path, stock: Stock) -> Iterator[Finding]:
 
 
 def _solid(raw: Raw, path: Path, kind: str) -> Iterator[Finding]:
-    """F72: an infill under 100 per cent where only solid holds."""
+    """F72: an infill under what holds: 100 per cent where only solid does."""
     infill = raw.number(join(path, "infill_pct"))
-    if kind in SOLID and infill is not None and infill < 100.0:
+    if kind not in LEAST_INFILL or infill is None:
+        return
+    least, reason = LEAST_INFILL[kind]
+    if infill < least:
+        solid = "Leave infill_pct out: it is printed solid, walls times line width fill the section"
+        cure = solid if kind in SOLID else f"Set infill_pct to {least:g} or more, or leave it out"
         yield raw.finding(
-            "F72", join(path, "infill_pct"), got=words.number(infill), kind=kind, reason=SOLID[kind]
-        )
+            "F72", join(path, "infill_pct"), got=words.number(infill), kind=kind, reason=reason, least=least,
+            cure=cure,
+        )  # fmt: skip
 
 
 def _twice(raw: Raw, path: Path, kind: str, first: dict[tuple[str, object], Path]) -> Iterator[Finding]:

@@ -19,7 +19,7 @@ from foldwright.design.workshop import Printer
 from foldwright.evaluate import Results
 from foldwright.geometry.solid.check import faults
 from foldwright.geometry.solid.core import Solid
-from foldwright.make.fittings import along, makers
+from foldwright.make.fittings import along, makers, told
 from foldwright.make.print_bed import room_text, seated, size_text
 from foldwright.make.printing import Extra, Made, Print, Settings
 
@@ -63,10 +63,12 @@ def fitting_prints(results: Results, printer: Printer, say: Say = lambda _text: 
     for group in _alike(results.airframe.fittings):
         say(f"making {group[0].title}")
         where = f"fitting.{table_of(group[0].id, tables)}"
-        one, told = _fitting(group, made, printer, where)
-        found += told
+        one, wrong = _fitting(group, made, printer, where)
+        found += wrong
         if one is None:
             continue
+        more_words = notes_for(group, results)
+        one = replace(one, made=replace(one.made, notes=one.made.notes + more_words)) if more_words else one
         made.append(one)
         for extra in _extras(group[0], results, printer):
             along_with, more = _extra(extra, group[0], printer, where)
@@ -79,6 +81,12 @@ def fitting_prints(results: Results, printer: Printer, say: Say = lambda _text: 
 def _extras(fitting: Fitting, results: Results, printer: Printer) -> tuple[Extra, ...]:
     extras = along().get(type(fitting.shape))
     return () if extras is None else extras(fitting, results, printer)
+
+
+def notes_for(group: Sequence[Fitting], results: Results) -> tuple[str, ...]:
+    """What the flight's figures say to the builder of fittings that are one print, each sentence once."""
+    say = told().get(type(group[0].shape))
+    return () if say is None else tuple(dict.fromkeys(word for one in group for word in say(one, results)))
 
 
 def _alike(fittings: Sequence[Fitting]) -> list[tuple[Fitting, ...]]:

@@ -41,7 +41,15 @@ def print_files(
     for job in prints.jobs:
         say(f"writing {job.path}")
         files |= job_files(job, title)
-    files[TEXT] = prints_text(title, prints.printer, prints.jobs, prints.said, tuple(prints.drawings))
+    files[TEXT] = prints_text(
+        title,
+        prints.printer,
+        prints.jobs,
+        prints.said,
+        tuple(prints.drawings),
+        prints.plates,
+        prints.border_mm,
+    )
     files[DATA] = prints_json(prints)
     if prints.jobs:
         say("drawing what is printed")

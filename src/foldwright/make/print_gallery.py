@@ -26,6 +26,7 @@ _CELL = (60.0, 65.0)
 _PICTURE = (54.0, 36.0)
 _NAME, _WORDS, _STEP, _TITLE = 2.4, 1.75, 3.1, 3.6
 _MOST_ROWS = 6
+_MOST_NAMES = 3
 _COLUMNS = 4
 # Faces run from this shade, turned from the light, to white paper's.
 _PALE = (0.70, 0.985)
@@ -39,10 +40,11 @@ _STYLES = DEFAULT_STYLES.overridden({"outline": PenStyle("#333333", 0.28), "thin
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A picture and the lines under it, the first its name."""
+    """A picture and the lines under it, the first `names` of them its name."""
 
     picture: SolidPicture
     lines: tuple[str, ...]
+    names: int = 1
 
 
 PDF, SVG = "prints.pdf", "gallery.svg"
@@ -101,7 +103,7 @@ def gallery_cells(prints: Sequence[Print], printer: Printer) -> tuple[Cell, ...]
     """Picture and words of each print. Raises ValueError for none."""
     if not prints:
         raise ValueError("a gallery needs something printed")
-    return tuple(Cell(_picture(one), _lines(one, printer)) for one in prints)
+    return tuple(Cell(_picture(one), *_lines(one, printer)) for one in prints)
 
 
 def _picture(one: Print) -> SolidPicture:
@@ -112,8 +114,8 @@ def _picture(one: Print) -> SolidPicture:
     return solid_picture(mesh, view, ratio, GRID)
 
 
-def _lines(one: Print, printer: Printer) -> tuple[str, ...]:
-    """The name, and what is to know about the print, no wider than the cell."""
+def _lines(one: Print, printer: Printer) -> tuple[tuple[str, ...], int]:
+    """The name, and what is to know about the print, no wider than the cell; how many lines the name has."""
     x, y, z = (f"{value:.1f}".removesuffix(".0") for value in one.body.size.tolist())
     minutes = minutes_for(one.filled, float(one.body.size[2]), printer)
     each = " each" if one.copies > 1 else ""
@@ -124,8 +126,17 @@ def _lines(one: Print, printer: Printer) -> tuple[str, ...]:
         *([f"support: {one.support}"] if one.support else []),
     ]
     words = [line for row in rows for line in _wrapped(row, _WORDS)]
-    names = _wrapped(one.title, _NAME)
-    return (_first(names, 1)[0], *_first(words, _MOST_ROWS))
+    names = _first(_wrapped(_title(one), _NAME), _MOST_NAMES)
+    return (*names, *_first(words, _MOST_ROWS + 1 - len(names))), len(names)
+
+
+def _title(one: Print) -> str:
+    """Its title; of a plate's piece the number first, which must not be cut off."""
+    pieces = one.figures.get("pieces", 1.0)
+    if one.group != "templates" or pieces <= 1.0:
+        return one.title
+    numbered = f"piece {one.figures['piece']:.0f} of {pieces:.0f}"
+    return f"{numbered}, {one.title.removesuffix(f', {numbered}')}"
 
 
 def _first(lines: list[str], most: int) -> list[str]:
@@ -201,7 +212,7 @@ def _cell_items(cell: Cell, left: float, top: float) -> list[Item]:
     items += [Path("outline", "", at(line)) for line in picture.outlines]
     level = top - _PICTURE[1] - _STEP - 1.0
     for k, line in enumerate(cell.lines):
-        height = _WORDS if k else _NAME
-        items.append(Text("letter", "", (left, level), height, line))
-        level -= _STEP if k else _STEP + 0.5
+        named = k < cell.names
+        items.append(Text("letter", "", (left, level), _NAME if named else _WORDS, line))
+        level -= _STEP + 0.5 if named else _STEP
     return items

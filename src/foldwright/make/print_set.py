@@ -13,6 +13,7 @@ from foldwright.make.coupons.prints import coupon_jobs
 from foldwright.make.fitting_prints import fitting_prints
 from foldwright.make.print_job import FOLDERS, Job, alone
 from foldwright.make.printing import Group, Print
+from foldwright.make.template_names import only_findings
 from foldwright.make.templates.choice import templates
 from foldwright.make.tool_prints import tool_prints
 
@@ -29,7 +30,7 @@ class PrintSet:
     printer: None where the workshop has none. jobs: beds in the order of the plan set. findings: about what
     is printed, those of the evaluation left out. drawings: files beside the prints by their path (templates
     on paper, drawings of coupons). said: lines about the templates for prints.txt. plates: what the readback
-    has to know of each template, ready for JSON.
+    has to know of each template, ready for JSON. border_mm: width of the board's edges that is not used.
     """
 
     printer: Printer | None
@@ -38,6 +39,7 @@ class PrintSet:
     drawings: Mapping[str, bytes] = field(default_factory=dict)
     said: tuple[str, ...] = ()
     plates: tuple[Mapping[str, object], ...] = ()
+    border_mm: float = 0.0
 
     @property
     def prints(self) -> tuple[Print, ...]:
@@ -85,6 +87,7 @@ def print_set(
         {name: part.drawings[name] for part in parts for name in part.drawings},
         tuple(line for part in parts for line in part.said),
         tuple(plate for part in parts for plate in part.plates),
+        evaluation.workshop.board.border_mm,
     )
 
 
@@ -108,9 +111,9 @@ def _fitting_set(evaluation: Evaluation, results: Results, printer: Printer, say
 def _template_set(evaluation: Evaluation, say: Say) -> PrintSet:
     """Plates on beds and templates on paper, with what was chosen for each blank, and why."""
     made = templates(evaluation, say)
-    return PrintSet(
-        evaluation.workshop.printer, made.beds, made.findings, made.drawings, made.said, made.plates
-    )
+    only = evaluation.workshop.template.only
+    found = (*made.findings, *(only_findings(only, made.plates) if made.made else ()))
+    return PrintSet(evaluation.workshop.printer, made.beds, found, made.drawings, made.said, made.plates)
 
 
 def _coupon_set(evaluation: Evaluation, results: Results, printer: Printer, say: Say) -> PrintSet:

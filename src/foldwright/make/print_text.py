@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from foldwright.design.workshop import Printer
 from foldwright.make.print_job import FOLDERS, Job
 from foldwright.make.printing import Group, Print, Settings
+from foldwright.make.template_text import Plates, use_lines
 
 WIDE = 100
 _HEADS: dict[Group, str] = {
@@ -41,11 +42,14 @@ def prints_text(
     jobs: Sequence[Job],
     extra: Sequence[str] = (),
     drawings: Sequence[str] = (),
+    plates: Plates = (),
+    border_mm: float = 0.0,
 ) -> bytes:
     """The file's bytes.
 
     title: of design and workshop. printer: None where the workshop has none. extra: what was chosen for each
-    blank, a line each. drawings: paths of files that go on paper or to the cutter.
+    blank, a line each. drawings: paths of files that go on paper or to the cutter. plates: rows of the
+    templates. border_mm: width of the board's edges that is not used.
     """
     lines = [f"What to print for {title}", "", *_wrapped(_printer_words(printer)), ""]
     for group in ORDER:
@@ -58,6 +62,8 @@ def prints_text(
             lines += [*_job(job), ""]
         if group == "templates":
             lines += _chosen(extra)
+            traced = [one for job in mine for one in job.prints]
+            lines += _used(use_lines(plates, traced, border_mm))
         if group in _DRAWN and drawn:
             lines += [*_wrapped(_DRAWN[group], 2), *(f"    {path}" for path in sorted(drawn)), ""]
         if len(mine) > 1:
@@ -74,6 +80,13 @@ def _chosen(extra: Sequence[str]) -> list[str]:
     if not extra:
         return []
     return ["  What each blank is traced with:", *(row for line in extra for row in _wrapped(line, 4, 2)), ""]
+
+
+def _used(words: Sequence[str]) -> list[str]:
+    """How the plates are used."""
+    if not words:
+        return []
+    return ["  How they are used:", *(row for one in words for row in _wrapped(f"- {one}", 4, 2)), ""]
 
 
 def _printer_words(printer: Printer | None) -> str:
@@ -102,7 +115,7 @@ def _job(job: Job) -> Iterator[str]:
     if first.mirror_of and len(job.prints) == 1:
         yield from _wrapped(f"The other hand of {first.mirror_of}: print both.", 4)
     for note in _notes(job):
-        yield from _wrapped(f"- {capital(note)}", 4, 2)
+        yield from _wrapped(f"- {note if job.group == 'templates' else capital(note)}", 4, 2)
 
 
 def _support(one: Print) -> str:
@@ -110,8 +123,15 @@ def _support(one: Print) -> str:
 
 
 def _notes(job: Job) -> list[str]:
-    """Each note once, in order."""
-    return list(dict.fromkeys(note for one in job.prints for note in one.notes))
+    """Each note once, in order; those of pieces of templates with the blank that they are of."""
+    if job.group != "templates":
+        return list(dict.fromkeys(note for one in job.prints for note in one.notes))
+    return list(dict.fromkeys(f"{_piece(one)}: {note}" for one in job.prints for note in one.notes))
+
+
+def _piece(one: Print) -> str:
+    pieces = one.figures.get("pieces", 1.0)
+    return f"{one.of}, piece {one.figures['piece']:.0f}" if pieces > 1.0 else one.of
 
 
 def _size(one: Print) -> str:

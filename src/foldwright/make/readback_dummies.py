@@ -1,6 +1,7 @@
 """A printed dummy weighed from its mesh, ballast nuts in: mass and centre against its payload's.
 
-Frame: as it lies on the bed, z up, mm; its pockets open upward.
+It is weighed as it lies on the bed, z up, mm, its pockets open upward; the centre is then put into the
+aeroplane by the place that prints.json gives it, and held against the payload's own there.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from foldwright.base.types import FloatArray
 from foldwright.geometry.solid.check import mesh_volume, solid_of
 from foldwright.geometry.solid.core import Mesh
 from foldwright.geometry.solid.fill import filled_mm3
+from foldwright.geometry.transform import apply
 from foldwright.make.mesh_faces import Flat, flats
 from foldwright.make.readback_prints import ReadPrint
 from foldwright.make.readback_rows import Table
@@ -63,9 +65,24 @@ def check_dummy(table: Table, airframe: Json, one: ReadPrint) -> None:
     for stack in stacks if nuts else ():
         each = nuts // len(stacks)
         moment = moment + each * nut * (stack.middle + np.array([0.0, 0.0, each * tall / 2.0]))
-    centre = moment / mass
-    for axis, want, got in zip("xyz", ((low + high) / 2.0).tolist(), centre.tolist(), strict=True):
-        table.near("R26", f"{what}, centre {axis}", want, got, DUMMY_MM, "mm", 2)
+    place = np.array(one.row["place"], dtype=np.float64).reshape(4, 4)
+    _check_centre(table, what, told, apply(place, np.stack([moment / mass, (low + high) / 2.0])))
+
+
+def _check_centre(table: Table, what: str, told: Json, got: FloatArray) -> None:
+    """Centre of mass (first row of `got`) and middle of the block (second) in the aeroplane, against the
+    payload's; a bay that holds its load off its middle is a note, and its block stands in the middle.
+    """
+    wanted = np.array([float(told[f"payload_{axis}_mm"]) for axis in "xyz"])
+    far = float(told["payload_off_mm"])
+    if far > DUMMY_MM:
+        off = float(np.linalg.norm(got[0] - wanted))
+        table.note("R26", what, f"{far:.2f} mm from the bay's middle", f"{off:.2f} mm from the load's centre")
+        table.near("R26", f"{what}, distance of its middle", far, float(np.linalg.norm(got[1] - wanted)),
+                   DUMMY_MM, "mm", 2)  # fmt: skip
+        return
+    for axis, want, at in zip("xyz", wanted.tolist(), got[0].tolist(), strict=True):
+        table.near("R26", f"{what}, centre {axis} in the aeroplane", want, at, DUMMY_MM, "mm", 2)
 
 
 def pockets(mesh: Mesh, across: float) -> list[Flat]:

@@ -29,10 +29,18 @@ _STEP_MM = 0.5
 _EDGE_MM = 0.05
 _LOOK_MM = 0.05
 _MITRE = 5.0
-_MOUTH_MM = 2.5
-"""A notch's mouth is no wider than this and half its depth to either side of its line."""
+_V_MM, _MOUTH_MM = 1.1, 2.5
+"""Half the width of the notch of one line, and of a corner's, where two lines leave by one mouth."""
+_BESIDE_MM = 3.2
+"""Lines that leave a plate nearer to each other than this share a notch."""
 _PAST_MM = 2.0
 """A line may end short of the edge that it is notched at, or past it, by this."""
+_APART_MM = 3.0
+"""Two lines nearer to each other than a slot's width and this share a slot."""
+_SHARED_MM = 1.0
+"""A slot that lines share is no narrower than this."""
+_PARALLEL, _NOTCHED = 0.999, 0.98
+"""Cosine of the angle between lines that share a slot, and a notch, at the least."""
 _NOTCH_MM = 6.0
 """A line that ends in a notch is looked for within this of its end."""
 _LEAST_OPEN, _LEAST_REACH = 0.25, 0.5
@@ -106,9 +114,55 @@ def _joined(table: Table, row: Json, found: Sequence[ReadPrint], clearance: floa
     shut = half.buffer(reach, join_style="mitre", mitre_limit=_MITRE)
     shut = shut.buffer(-reach, join_style="mitre", mitre_limit=_MITRE)
     filled = shapely.union_all([shapely.Polygon(part.exterior) for part in _parts(shut)])
-    edge = filled.buffer(_MOUTH_MM, join_style="mitre", mitre_limit=_MITRE)
-    edge = edge.buffer(-_MOUTH_MM - _EDGE_MM, join_style="mitre", mitre_limit=_MITRE)
-    return Joined(row, half, under, filled, edge)
+    return Joined(row, half, under, filled, _without_notches(row, filled))
+
+
+def _without_notches(row: Json, filled: BaseGeometry) -> BaseGeometry:
+    """A plate's area with its notches filled in, which are looked for where lines end."""
+    mouth = mouth_mm(row)
+    shut = filled.buffer(mouth, join_style="mitre", mitre_limit=_MITRE)
+    shut = shut.buffer(-mouth - _EDGE_MM, join_style="mitre", mitre_limit=_MITRE)
+    near = shapely.MultiPoint([at for at, _ in _ends(row)]).buffer(mouth + _NOTCH_MM)
+    drawn_in = filled.buffer(-_EDGE_MM, join_style="mitre", mitre_limit=_MITRE)
+    return shapely.union(drawn_in, shut.intersection(near))
+
+
+def mouth_mm(row: Json) -> float:
+    """Half the width of a plate's widest notch, mm: of one line, or of lines that end side by side."""
+    ends = _ends(row)
+    half = max(_V_MM, float(row["offset_mm"]))
+    widest, left = 0.0, list(range(len(ends)))
+    while left:
+        some = [left.pop(0)]
+        for number in some:
+            more = [other for other in left if _end_beside(ends[number], ends[other])]
+            some += more
+            left = [other for other in left if other not in more]
+        at, way = ends[some[0]]
+        sides = [float(way[0] * (ends[n][0] - at)[1] - way[1] * (ends[n][0] - at)[0]) for n in some]
+        widest = max(widest, max(sides) - min(sides))
+    return max(_MOUTH_MM, widest / 2.0 + half + _EDGE_MM)
+
+
+def _ends(row: Json) -> list[tuple[FloatArray, FloatArray]]:
+    """Where lines of a plate that may be notched end, the middle line too, each with its way inward."""
+    lines = [guide["points_mm"] for guide in row["guides"] if guide["how"] not in {"edge", "none"}]
+    lines += [row["middle_mm"]] if row["middle_mm"] else []
+    found = []
+    for points in (np.array(line, dtype=np.float64) for line in lines):
+        for end, before in ((points[0], points[1]), (points[-1], points[-2])):
+            if np.hypot(*(before - end)) > 0.0:
+                found.append((end, (before - end) / np.hypot(*(before - end))))
+    return found
+
+
+def _end_beside(one: tuple[FloatArray, FloatArray], other: tuple[FloatArray, FloatArray]) -> bool:
+    """Whether two lines end side by side: one may end before the other as far as an edge may run aslant."""
+    (at, way), (there, its_way) = one, other
+    off = there - at
+    across = abs(float(way[0] * off[1] - way[1] * off[0]))
+    along = abs(float(way @ off))
+    return across < _BESIDE_MM and along < _BESIDE_MM + 2.0 * _PAST_MM and float(way @ its_way) > _NOTCHED
 
 
 def _parts(area: shapely.Geometry) -> list[shapely.Polygon]:
@@ -151,13 +205,12 @@ def _check_outline(table: Table, plate: Joined, blank: Blank, turned: bool, clea
     inner = outline.buffer(-offset, join_style="mitre", mitre_limit=_MITRE)
     ring_points = _sampled(inner.boundary, 2.0)
     # a notch takes the edge away where a line leaves the plate, and where the middle line does
-    ends = [_line(guide).boundary for guide in row["guides"] if guide["how"] not in {"edge", "none"}]
-    laid_ends = [shapely.transform(one, to) for one in ends for to in positions(row)]
+    ends = shapely.MultiPoint([at for at, _ in _ends(row)])
     seams = [shapely.LineString(row["middle_mm"])] if row["middle_mm"] else []
-    away = shapely.union_all([*laid_ends, *seams])
+    away = shapely.union_all([*(shapely.transform(ends, to) for to in positions(row)), *seams])
     clear = np.ones(len(ring_points), dtype=bool)
     if not away.is_empty:
-        clear = shapely.distance(away, ring_points) > _MOUTH_MM + _PAST_MM
+        clear = shapely.distance(away, ring_points) > mouth_mm(row) + _PAST_MM
     far = shapely.distance(whole.boundary, ring_points[clear])
     worst = float(far.max()) if len(far) else 0.0
     table.off("R22", f"{what}, drawn in by {offset:g} mm", worst, max(clearance, offset) + _EDGE_MM)
@@ -211,14 +264,13 @@ def _check_lines(table: Table, plate: Joined, blank: Blank, turned: bool, cutter
 
 def _check_guides(table: Table, plate: Joined) -> None:
     """Every guide is open in the mesh where it is said to be, its line in the middle of it."""
-    slot = float(plate.row["slot_mm"])
     missing: list[str] = []
     worst = 0.0
     counts: dict[str, int] = {}
     for guide in plate.row["guides"]:
         how = str(guide["how"])
         counts[how] = counts.get(how, 0) + 1
-        off = _guide_off(plate, guide, how, slot)
+        off = guide_off(plate, guide)
         if off is None:
             missing.append(f"{guide['name']} ({how})")
         else:
@@ -230,8 +282,11 @@ def _check_guides(table: Table, plate: Joined) -> None:
         table.off("R23", what, worst, MARK_MM)
 
 
-def _guide_off(plate: Joined, guide: Json, how: str, slot: float) -> float | None:
-    """How far a guide's line lies from the middle of its opening, mm; None where there is no opening."""
+def guide_off(plate: Joined, guide: Json) -> float | None:
+    """How far a guide's line lies from the middle of its opening, or from its place beside the wall of one
+    that lines share, mm; None where there is no opening.
+    """
+    how, slot = str(guide["how"]), float(plate.row["slot_mm"])
     if how in {"edge", "none"}:
         return 0.0
     line = _line(guide)
@@ -240,16 +295,20 @@ def _guide_off(plate: Joined, guide: Json, how: str, slot: float) -> float | Non
         level = plate.half if how == "slot" else plate.top
         void = plate.edge.difference(level)
         inside = shapely.distance(void, points) <= MARK_MM
-        # a window is open too, and guides nothing: there is a wall beside a slot
-        walled = shapely.distance(level, points) <= slot / 2.0 + MARK_MM
+        beside = _neighbours(plate, guide, slot) if how == "slot" else ()
+        between = any(side > 0.0 for side in beside) and any(side < 0.0 for side in beside)
+        # a window is open too, and guides nothing: there is a wall beside a slot, or a line and then a wall
+        wide = slot + _APART_MM if between else slot / 2.0
+        walled = shapely.distance(level, points) <= wide + MARK_MM
         along = shapely.line_locate_point(line, points[inside & walled])
         reach = float(along.max() - along.min()) if len(along) else 0.0
         # a rule is laid from one opening to another, or the line is drawn in one that is long enough
         if len(along) < _LEAST_OPEN * len(points) and reach < _LEAST_REACH * line.length:
             return None
-        if how == "groove" or _shared(plate, guide, line, slot):
+        if how == "groove" or between:
             return 0.0
-        return _beside(level, line, slot, float(plate.row["offset_mm"]))
+        apart = (_SHARED_MM - min(map(abs, beside), default=0.0)) / 2.0 if beside else 0.0
+        return _beside(level, line, slot, max(float(plate.row["offset_mm"]), apart))
     if how == "notch":
         along = shapely.line_locate_point(line, points)
         points = points[(along < _NOTCH_MM) | (along > line.length - _NOTCH_MM)]
@@ -282,10 +341,25 @@ def _beside(level: BaseGeometry, line: shapely.LineString, slot: float, offset: 
     return float(np.median(off[seen]))
 
 
-def _shared(plate: Joined, guide: Json, line: shapely.LineString, slot: float) -> bool:
-    """Whether another line runs beside this one, so that both may lie on the walls of one slot."""
-    near = line.buffer(2.0 * slot)
+def _neighbours(plate: Joined, guide: Json, slot: float) -> tuple[float, ...]:
+    """How far, to the left, lines lie that run beside a straight line so closely that they share its slot."""
+    points = np.array(guide["points_mm"], dtype=np.float64)
+    if len(points) != 2:
+        return ()
+    way = (points[1] - points[0]) / np.hypot(*(points[1] - points[0]))
+    line = shapely.LineString(points)
+    near, whole = line.buffer(slot + _APART_MM), float(line.length)
+    found = []
     for other in plate.row["guides"]:
-        if other is not guide and near.intersection(_line(other)).length > 0.5 * line.length:
-            return True
-    return False
+        its = np.array(other["points_mm"], dtype=np.float64)
+        if other is guide or other["how"] != "slot" or len(its) != 2:
+            continue
+        run = its[1] - its[0]
+        length = float(np.hypot(*run))
+        shared = float(near.intersection(shapely.LineString(its)).length)
+        if abs(float(run @ way)) < _PARALLEL * length or shared <= 0.5 * min(length, whole):
+            continue
+        side = float(np.mean(way[0] * (its - points[0])[:, 1] - way[1] * (its - points[0])[:, 0]))
+        if abs(side) > _LOOK_MM / 2.0:
+            found.append(side)
+    return tuple(found)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from foldwright.airframe.coming_off import taken_off
 from foldwright.airframe.model import Airframe
 from foldwright.base.finding import Finding
 from foldwright.base.types import FloatArray
@@ -77,24 +78,6 @@ def _room(airframe: Airframe, middle: FloatArray, box: _Box) -> tuple[float, flo
         if found is not None and bool(((found[0] < middle) & (middle < found[1])).all()):
             ahead, behind = min(ahead, float(found[0][0])), max(behind, float(found[1][0]))
     return ahead, behind
-
-
-def taken_off(airframe: Airframe) -> frozenset[str]:
-    """Blanks that come off: loose ones, and those of the first part of a joint that is not glued.
-
-    What is glued to that part comes off with it.
-    """
-    glued = [set(joint.parts) for joint in airframe.joints if joint.glued]
-    off: set[str] = set()
-    for joint in airframe.joints:
-        if joint.glued:
-            continue
-        with_it = {joint.parts[0]}
-        for _ in glued:
-            with_it |= {name for pair in glued if pair & with_it for name in pair}
-        if joint.parts[1] not in with_it:
-            off |= with_it
-    return frozenset((*airframe.loose, *(one.blank.name for one in airframe.placed if one.part in off)))
 
 
 def _tries(

@@ -32,6 +32,7 @@ RULES: tuple[Rule, ...] = (
     *reach_rules.RULES,
     *handling_rules.RULES,
     *trim_rules.RULES,
+    *linkage_rules.RULES,
     *tail_rules.RULES,
     *sheet_rules.RULES,
 )

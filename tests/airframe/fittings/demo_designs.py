@@ -59,6 +59,9 @@ def plain(name: str) -> Design:
     room = ROOM[name]
     design = design.model_copy(update={"fitting": ()})
     design = with_motor(design, **room["motor"])
+    if name == "marram":
+        # close behind the hatch, where it stands in a catch's way
+        design = with_row(design, "body", "former", "saddle-former", x_mm=172.0)
     if "camera" in room:
         design = with_item(design, "camera", **room["camera"])
         design = with_row(design, "body", "deck", "tray", **room["tray"])

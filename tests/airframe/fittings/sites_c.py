@@ -13,7 +13,7 @@ from foldwright.base.finding import Finding
 from foldwright.design.load import built_in_stock, load_design, load_workshop
 from foldwright.design.resolve import Resolved, fit
 from foldwright.design.workshop import Workshop
-from tests.world import EXAMPLES
+from tests.world import EXAMPLES, without_fittings
 
 TRAYS = """
 [[fitting]]
@@ -81,7 +81,8 @@ def built(
     clearance: float | None = None,
 ) -> Built:  # fmt: skip
     """One of the demo designs with tables added and its text changed; clearance: of another printer."""
-    text = edit((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")) + "\n" + extra
+    plain = without_fittings((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8"))
+    text = edit(plain) + "\n" + extra
     design = load_design(text.encode(), stock=built_in_stock()).value
     if design is None:
         raise ValueError(f"{name} does not load")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -49,8 +51,50 @@ def test_notes_name_the_mark() -> None:
     """In front the mark itself, behind it by the battery's length and play."""
     front = built(plain("marram"), BatteryStop(id="stop"))
     rear = built(plain("marram"), BatteryStop(id="stop", end="rear"))
-    assert "on the mark" in told("P22", "", front.airframe.notes[-1].params).says
-    assert "73 mm behind the mark" in told("P23", "", rear.airframe.notes[-1].params).says
+    notes = {one.code: one for made in (front, rear) for one in made.airframe.notes}
+    assert "on the mark" in told("P22", "", notes["P22"].params).says
+    assert "73 mm behind the mark" in told("P23", "", notes["P23"].params).says
+
+
+@pytest.mark.parametrize(("end", "key"), [("front", "fore"), ("rear", "aft")])
+def test_where_it_may_stand(end: str, key: str) -> None:
+    """Marram's tray runs from 66 to 171: a foot of 14 mm lies on it from 80 on at the front, and as far as
+    157 behind (first principles); the battery's faces may stand from 67 and as far as 170.
+    """
+    made = built(
+        plain("marram"), BatteryStop.model_validate({"id": "stop", "kind": "battery_stop", "end": end})
+    )
+    note = next(one for one in made.airframe.notes if one.code == "P123")
+    assert note.params[key] == pytest.approx({"fore": 80.0, "aft": 157.0}[key], abs=1.0)
+    assert (note.params["first"], note.params["last"]) == {"front": (67, 98), "rear": (139, 170)}[end]
+    assert "glue a scrap of board" in told("P123", "", note.params).says
+
+
+def test_nothing_to_say_where_it_may_stand_everywhere() -> None:
+    """A slide that ends a foot's length behind the tray's front edge."""
+    design = plain("marram")
+    slide = design.battery.model_copy(update={"slide_from_mm": 82.0})
+    made = built(design.model_copy(update={"battery": slide}), BatteryStop(id="stop"))
+    assert "P123" not in [one.code for one in made.airframe.notes]
+
+
+def test_room_all_along_the_slide() -> None:
+    """Low enough for every place that it may take: moved along the slide it bites no board."""
+    made = built(plain("bracken"), BatteryStop(id="stop"))
+    note = next(one for one in made.airframe.notes if one.code == "P123")
+    body, stop = made.made("stop").body, made.named("stop")
+    for x in np.linspace(float(note.params["fore"]), float(note.params["aft"]), 7).tolist():
+        there = body.placed(stop.placement).moved(x=x - stop.figures["x_mm"])
+        assert all(volume < 1.0 for volume in bites(made.airframe, there).values())
+
+
+@pytest.mark.parametrize("wide", [12.0, 21.0])
+def test_no_cheek_over_air(wide: float) -> None:
+    """As it is printed, no layer reaches further than what lies under it: sections grow smaller upward."""
+    made = solid(BatteryStopShape(wide, 16.0, 14.0, 2.4), workshop().printer)  # type: ignore[arg-type]
+    body, _ = made.laid
+    cuts = [body.slice_at(z) for z in np.linspace(0.1, float(body.size[2]) - 0.1, 9).tolist()]
+    assert all(upper.difference(lower.buffer(1e-6)).area < 1e-6 for lower, upper in pairwise(cuts))
 
 
 def test_place_of_the_design() -> None:

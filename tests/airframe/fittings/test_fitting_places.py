@@ -1,7 +1,7 @@
 """Faces, floors, roofs and free room read off Marram's body as it is folded.
 
 Expected places follow from the design's numbers: floor's outer face z = -25, inner one a board higher; sides
-28 mm to either side, inner faces a board further in; tray's upper face z = -12; former at x = 172.
+28 mm to either side, inner faces a board further in; tray's upper face z = -12; saddle former at x = 172.
 """
 
 from __future__ import annotations

@@ -17,7 +17,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from foldwright.airframe.fitting_places import bites, face_area, face_frame, placed_named
-from foldwright.airframe.fittings.motor_mount import fitted_rect, mount_placement
+from foldwright.airframe.fittings import motor_mount
+from foldwright.airframe.fittings.motor_mount import mount_placement
+from foldwright.airframe.fittings.mount_room import fitted_rect
 from foldwright.airframe.fittings.mount_shape import MotorMountShape
 from foldwright.airframe.fittings.mount_words import aside_words, tilt_words
 from foldwright.base.messages import told, words
@@ -28,7 +30,7 @@ from foldwright.flight.thrust_line import side_words
 from foldwright.flight.thrust_line import tilt_words as flight_words
 from foldwright.geometry.fold.model import Face
 from foldwright.geometry.solid.check import faults, mesh_of
-from foldwright.geometry.solid.core import Solid
+from foldwright.geometry.solid.core import Solid, rod
 from foldwright.geometry.solid.shape import rectangle
 from foldwright.geometry.transform import apply, inverse
 from tests.airframe.fittings.demo_designs import Built, built, plain, with_board, with_motor, with_row
@@ -207,6 +209,96 @@ def test_way_out_for_the_leads(name: str, exit_to: str) -> None:
     for x, y in shape.bolts:
         assert max(x0 - x, x - x1, y0 - y, y - y1) > shape.bolt / 2.0 + 0.8
     assert faults(made.made("mount").body) == ()
+
+
+@pytest.mark.parametrize("name", ["marram", "teasel", "bracken"])
+@pytest.mark.parametrize("shop", ["school-laser", "home-knife", "club-sheets"])
+def test_comes_off_again(name: str, shop: str) -> None:
+    """Screws about the thrust line go straight through mount, former and plate; a driver passes the motor;
+    the plate bites nothing.
+    """
+    made = built(plain(name), MOUNT, shop=shop)
+    mount = made.named("mount")
+    assert isinstance(mount.shape, MotorMountShape)
+    assert len(mount.shape.screws) == 4
+    solids = [placed_solid(made), placed_solid(made, "mount/backing")]
+    assert faults(solids[1]) == ()
+    assert all(volume < 1.0 for volume in bites(made.airframe, solids[1]).values())
+    out = mount.placement[:3, 2]
+    for x, y in mount.shape.screws:
+        start = apply(mount.placement, np.array([x, y, 0.0]))
+        shank = rod((start + 20.0 * out).tolist(), (start - 40.0 * out).tolist(), 2.0)
+        assert [(solid & shank).volume for solid in solids] == [0.0, 0.0]
+        # a washer's worth of plastic about the shank in both
+        ring = rod((start + 20.0 * out).tolist(), (start - 40.0 * out).tolist(), 4.5)
+        assert all((solid & ring).volume > 5.0 for solid in solids)
+        assert hypot(x, y) > (made.fitted.motor.diameter_mm + 3.8) / 2.0  # head of M2: 3.8 mm (ISO 4762)
+    marks = [one for one in made.airframe.guides if one.name == "mount-screw"]
+    assert len(marks) == 8
+    for k, (x, y) in enumerate(mount.shape.screws):
+        start = apply(mount.placement, np.array([x, y, 0.0]))
+        middle = np.mean(marks[2 * k].points, axis=0)
+        assert float(np.linalg.norm(np.cross(middle - start, out))) < 1e-6
+    assert mount.extra_g == pytest.approx(2.0 + 4 * 0.55)
+    codes = [one.code for one in made.airframe.notes]
+    assert "P120" in codes
+    assert "P121" not in codes
+    said = next(told(n.code, "", n.params).says for n in made.airframe.notes if n.code == "P120")
+    long = float(said.split("about ")[1].split(" mm")[0])
+    reach = mount.shape.depth(mount.shape.screws[0]) + made.airframe.board.thickness + 1.6
+    assert reach + 1.6 < long < reach + 6.0
+
+
+def test_glued_for_good_where_there_is_no_room_for_screws(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing is free behind the former: no plate, no holes, the whole block, a note that says so."""
+    monkeypatch.setattr(motor_mount, "behind", lambda _airframe, _stood: shapely.Polygon())
+    made = built(plain("teasel"), MOUNT)
+    shape = made.named("mount").shape
+    assert isinstance(shape, MotorMountShape)
+    assert shape.screws == ()
+    assert shape.trunk == shape.outline
+    assert [one.id for one in made.airframe.fittings] == ["mount"]
+    codes = [one.code for one in made.airframe.notes]
+    assert "P121" in codes
+    assert "P120" not in codes
+    assert made.named("mount").extra_g == pytest.approx(2.0)
+    how = next(told(n.code, "", n.params).says for n in made.airframe.notes if n.code == "P16")
+    assert "epoxy, for good" in how
+    assert "mount-screw" not in [one.name for one in made.airframe.guides]
+
+
+@pytest.mark.parametrize(("name", "cut"), [("marram", True), ("bracken", True), ("teasel", False)])
+def test_leads_get_through_the_former(name: str, cut: bool) -> None:
+    """Marram's and Bracken's formers have no hole: one is marked at the way out; Teasel has one already."""
+    made = built(plain(name), MOUNT)
+    marks = [one for one in made.airframe.guides if one.name == "lead-hole"]
+    assert len(marks) == int(cut)
+    assert ("P122" in [one.code for one in made.airframe.notes]) == cut
+    shape = made.named("mount").shape
+    assert isinstance(shape, MotorMountShape)
+    assert shape.notch is not None
+    former = placed_named(made.airframe, "body/motor-former")
+    assert former is not None
+    x0, _, x1, y1 = shape.notch
+    # the inner edge of the notch and 6 mm on, seen along the thrust axis: in the hole marked, or cut already
+    spots = np.array([(x, y, 0.0) for x in (x0, x1) for y in (y1, y1 - 6.0)])
+    lines = apply(made.named("mount").placement, spots)
+    local = apply(inverse(former.transforms["plate"]), lines)[:, :2]
+    if cut:
+        drawn = apply(inverse(former.transforms["plate"]), np.array(marks[0].points))[:, :2]
+        holes = shapely.Polygon(drawn)
+        plate = shapely.Polygon(former.blank.panels[0].polygon)
+        assert plate.buffer(-1.9).contains(holes)
+        assert all(holes.distance(shapely.Point(*at)) < 0.6 for at in local.tolist())
+        body = placed_solid(made, "mount/backing")
+        middle = np.mean(np.array(marks[0].points)[:4], axis=0)
+        out = made.named("mount").placement[:3, 2]
+        lead = rod((middle + 20.0 * out).tolist(), (middle - 40.0 * out).tolist(), 4.0)
+        assert (body & lead).volume == 0.0
+    else:
+        hole = shapely.Polygon(former.blank.panels[0].holes[0])
+        way = shapely.MultiPoint(local).convex_hull
+        assert way.intersection(hole).area > 0.5 * way.area
 
 
 def test_pair_is_handed() -> None:

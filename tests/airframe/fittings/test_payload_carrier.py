@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+import shapely
 
 from foldwright.airframe.fitting_places import bites
 from foldwright.airframe.fittings.payload_shape import CarrierShape, PinShape, Rail, TrayShape
@@ -160,6 +161,25 @@ def test_marks_on_the_floor() -> None:
     )
     marks = [m for one in marked.placed for m in one.blank.marks if m.name == "payload-tray"]
     assert len(marks) == 3
+
+
+@pytest.mark.parametrize("wide", [12.0, 38.6, 60.0])
+def test_the_floor_bridges_no_more_than_it_says(wide: float) -> None:
+    """The section just under the floor, as it is printed: air about any point is no wider than the rail's
+    way, and than 12 mm elsewhere (a disc of that size fits nowhere).
+    """
+    shape = CarrierShape(Rail((38.6, wide), 1.2, 10.0, 0.0, 3.0, 0.3))
+    made = makers()[CarrierShape](shape, workshop().printer)  # type: ignore[arg-type]
+    under = made.body.slice_at(shape.rail.under - 0.05)
+    floor = shapely.box(
+        -shape.rail.half_long, -shape.rail.half_wide, shape.rail.half_long, shape.rail.half_wide
+    )
+    air = floor.difference(under)
+    assert air.buffer(-shape.bridge / 2.0 - 0.05).is_empty
+    rail = shapely.box(-100.0, -shape.rail.foot, 100.0, shape.rail.foot)
+    assert air.difference(rail).buffer(-6.05).is_empty
+    assert f"{shape.bridge:.1f} mm" in made.orientation
+    assert shape.bridge < 14.0
 
 
 @pytest.mark.parametrize("inside", [(38.6, 38.6), (20.0, 12.0), (60.0, 50.0)])

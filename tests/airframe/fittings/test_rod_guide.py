@@ -7,7 +7,10 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from foldwright.airframe.coming_off import taken_off
 from foldwright.airframe.fitting_places import bites
+from foldwright.airframe.fittings.horn_asked import through
+from foldwright.airframe.fittings.horn_words import notes_of
 from foldwright.airframe.fittings.rod_guide import RodGuideShape
 from foldwright.base.messages import words
 from foldwright.design.fittings import ControlHorn, RodGuide
@@ -54,7 +57,7 @@ def test_short_rods_need_none() -> None:
     made = built("marram", horn("wing.elevon", "servo"), guide())
     assert not [f for f in made.airframe.fittings if isinstance(f.shape, RodGuideShape)]
     assert not made.found("P43")
-    near = built("marram", horn("wing.elevon", "servo"), guide(every_mm=32.0))
+    near = built("marram", horn("wing.elevon", "servo"), guide(every_mm=36.0))
     found = [f for f in near.airframe.fittings if isinstance(f.shape, RodGuideShape)]
     assert {f.id for f in found} == {"guide-1/right", "guide-1/left"}
     assert found[0].blank == "wing/main"
@@ -70,3 +73,38 @@ def test_findings() -> None:
     lost = built("marram", horn("wing.elevon", "servo"), RodGuide(id="guide", horn="other")).found("P48")
     assert lost[0].where == "fitting.guide.horn"
     assert lost[0].params["known"] == "horn"
+
+
+def test_none_on_what_comes_off() -> None:
+    """Teasel's wing is banded on and its halves lie beside the rods; nothing of it carries a guide."""
+    made = built("teasel", RUDDER, guide())
+    off = {joint.parts[0] for joint in made.airframe.joints if not joint.glued}
+    assert off == {"wing"}
+    blanks = [f.blank for f in made.airframe.fittings if isinstance(f.shape, RodGuideShape)]
+    assert blanks
+    assert not [name for name in blanks if name.split("/")[0] in off or name in made.airframe.loose]
+    away = taken_off(made.airframe)
+    assert {name.split("/")[0] for name in away} == {"wing", "body"}
+    assert {name for name in away if name.startswith("body/")} == set(made.airframe.loose)
+
+
+def test_a_rod_of_the_part_itself_is_guided_there() -> None:
+    """A wing that comes off with its servos and ailerons in it keeps their guides."""
+    made = built("teasel", RUDDER, guide())
+    wing = {one.blank.name for one in made.airframe.placed if one.part == "wing"}
+    assert wing <= taken_off(made.airframe)
+    assert not wing & taken_off(made.airframe, "wing")
+    assert set(made.airframe.loose) <= taken_off(made.airframe, "wing")
+
+
+def test_a_rod_through_what_comes_off() -> None:
+    """P111 in place of P35 for a board that comes off; Teasel's rudder rod passes the rear deck, glued."""
+    made = built("teasel", RUDDER)
+    drive = made.drive(RUDDER)
+    deck = next(hit.blank for hit in drive.other_board if "deck" in hit.blank)
+    assert through(RUDDER, drive, frozenset()) == []
+    found = through(RUDDER, drive, frozenset({deck}))
+    assert [(one.code, one.where, one.params["blank"]) for one in found] == [("P111", "fitting.horn", deck)]
+    told_of = [note.about for note in notes_of(RUDDER, drive, made.airframe.fittings[0], frozenset({deck}))]
+    assert deck not in told_of[1:]
+    assert "comes off" in words(found[0]).says

@@ -18,8 +18,8 @@ from tests.world import workshop
 
 SEATS = [
     # aeroplane, servo, blank, panel that the rim is glued to, whether the lugs come to lie on the frame
-    ("marram", "servo", "wing/main", "strip", False),
-    ("bracken", "servo", "wing/right", "strip-right", False),
+    ("marram", "servo", "wing/main", "strip", True),
+    ("bracken", "servo", "wing/right", "strip-right", True),
     ("teasel", "elevator-servo", "body/main", "floor", True),
     ("teasel", "rudder-servo", "body/main", "floor", True),
     ("samphire", "right-servo", "pod/main", "floor", True),
@@ -88,7 +88,7 @@ def test_posts_carry_the_lugs() -> None:
 
 def test_screws_hold_where_the_cure_says() -> None:
     """P41 names how far to move the servo; moved so, its lugs lie on the rim and are screwed."""
-    off = world("marram", "servo").found("P41")[0]
+    off = built("marram", HORNS["marram"], frame("servo"), z_mm=28.0).found("P41")[0]
     assert (off.params["move_way"], off.params["way"]) == ("down", "behind")
     moved = built("marram", HORNS["marram"], frame("servo"), z_mm=28.0 - float(off.params["move"]))
     assert not moved.found("P41")
@@ -136,8 +136,9 @@ def test_which_way_round() -> None:
     assert up.shaft[2] == 1.0
     assert down.shaft[2] == -1.0
     # the control lies behind: the shaft's end looks forward, 6 mm from the end of 23
-    assert up.point[0] == pytest.approx(295.0 - 11.5 + 6.0)
-    assert up.point[2] == pytest.approx(28.0 + 13.5 - 2.0)
+    x, _, z = item.place_mm
+    assert up.point[0] == pytest.approx(x - 11.5 + 6.0)
+    assert up.point[2] == pytest.approx(z + 13.5 - 2.0)
 
 
 def test_printer_clearance_widens_the_pocket() -> None:

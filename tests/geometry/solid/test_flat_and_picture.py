@@ -10,7 +10,7 @@ import pytest
 import shapely
 
 from foldwright.geometry.solid import picture as pictures
-from foldwright.geometry.solid.check import mesh_of
+from foldwright.geometry.solid.check import GRID, mesh_of
 from foldwright.geometry.solid.core import Mesh, Solid, area_of, box, extrude, rod
 from foldwright.geometry.solid.flat import flat_faces, twins
 from foldwright.geometry.solid.letters import letters
@@ -152,3 +152,28 @@ def test_pictures_are_the_same_every_time() -> None:
     first = make()
     assert first == make()
     assert isinstance(mesh_of(cube()), Mesh)
+
+
+@pytest.mark.parametrize("turn", [0.0, 0.123, 0.7])
+def test_the_mesh_of_files_shows_what_a_finer_one_shows(turn: float) -> None:
+    """Corners on a grid lie off the planes they are of; the picture allows for that."""
+    solid = recess(box((0, 0, 0), (95, 22, 3)), letters("B control 6", 7, 0.9), 0.6).turned(z=turn)
+    view = view_of(np.array([95.0, 22.0, 3.0]))
+    fine = solid_picture(mesh_of(solid, 1e-7), view, 2.5)
+    rough = solid_picture(mesh_of(solid, GRID), view, 2.5, GRID)
+    for one, other in ((fine.lines, rough.lines), (fine.outlines, rough.outlines)):
+        assert length(one) == pytest.approx(length(other), rel=2e-3)
+        drawn = shapely.union_all([shapely.LineString(line) for line in other]).buffer(0.05)
+        missing = shapely.union_all([shapely.LineString(line) for line in one]).difference(drawn)
+        assert missing.length < 0.35  # no more than a sample of one square
+    assert len(fine.fills) == pytest.approx(len(rough.fills), abs=2)
+
+
+def test_a_ring_of_segments_is_one_closed_line_and_a_branch_ends_it() -> None:
+    ring = solid_picture(mesh_of(rod((0, 0, 0), (0, 0, 5), 20)), ABOVE).outlines
+    assert len(ring) == 1
+    assert ring[0][0] == ring[0][-1]
+    # Three edges meet in the middle of a cube seen from its corner, none goes through it.
+    star = solid_picture(mesh_of(cube()), View((1.0, -1.0, 1.0), (0.0, 0.0, 1.0)))
+    assert len(star.lines) == 3
+    assert len(star.outlines) == 1

@@ -1,4 +1,4 @@
-"""Keyed cuts: pieces and gap make up the area exactly, the gap is as wide all along (first principles)."""
+"""Keyed cuts: pieces and gap are the area exactly; butt faces touch, keys have a fit (first principles)."""
 
 from __future__ import annotations
 
@@ -11,8 +11,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 
-from foldwright.geometry.solid.core import area_of
-from foldwright.geometry.solid.keyed import Key, chords, key_area, key_positions, keyed_cut, keyed_gap
+from foldwright.geometry.solid.core import Area, area_of
+from foldwright.geometry.solid.keyed import (
+    BUTT_MM,
+    FIT_SHARE,
+    Key,
+    chords,
+    key_area,
+    key_positions,
+    keyed_cut,
+    keyed_gap,
+)
 from tests.examples import examples
 
 KEY = Key(6.0, 9.0, 5.0)
@@ -32,24 +41,26 @@ def test_pieces_and_gap_make_the_area(way: float, off: float, clearance: float, 
     assert left.area + right.area + gap.area == pytest.approx(area.area, rel=1e-9)
     assert left.intersection(right).area < 1e-9
     assert left.union(right).union(gap).symmetric_difference(area).area < 1e-6
-    assert left.distance(right) == pytest.approx(clearance, abs=1e-6)
-    # The gap's area is the length of the line, key flanks and all, times the clearance; corners apart.
+    fit = FIT_SHARE * clearance
+    butt = min(BUTT_MM, fit)
+    assert left.distance(right) == pytest.approx(butt, abs=1e-6)
+    # The gap: the line less the necks times the butt gap, flanks and tips times the fit; corners apart.
     flank = ((lean / 2) ** 2 + 16) ** 0.5
     chord = float(np.diff(chords(area, p, q)).sum())
-    length = chord + len(places) * (2 * flank + key.head - key.neck)
-    assert gap.area == pytest.approx(length * clearance, abs=clearance * 4 + 1e-6)
+    wanted = (chord - len(places) * key.neck) * butt + len(places) * (2 * flank + key.head) * fit
+    assert gap.area == pytest.approx(wanted, abs=fit * 4 + 1e-6)
 
 
 def test_the_left_piece_bears_the_keys() -> None:
     area = shapely.box(0, -20, 60, 20)
     left, right = keyed_cut(area, (0, 0), (60, 0), [30], KEY, 0.2)
     # Left of +x is +y; the key reaches to -y.
-    assert left.bounds == pytest.approx((0, -4.9, 60, 20))
-    assert right.bounds == pytest.approx((0, -20, 60, -0.1))
+    assert left.bounds == pytest.approx((0, -4.95, 60, 20))
+    assert right.bounds == pytest.approx((0, -20, 60, -0.025))
     assert left.contains(shapely.Point(30, -4))
     assert not right.contains(shapely.Point(30, -4))
     back, _ = keyed_cut(area, (60, 0), (0, 0), [30], KEY, 0.2)
-    assert back.bounds == pytest.approx((0, -20, 60, 4.9))
+    assert back.bounds == pytest.approx((0, -20, 60, 4.95))
 
 
 def test_a_dovetail_holds_and_goes_in_from_above_only() -> None:
@@ -57,6 +68,34 @@ def test_a_dovetail_holds_and_goes_in_from_above_only() -> None:
     pulled = affinity.translate(left, 0, 1.0)
     assert pulled.intersection(right).area > 0.1
     assert affinity.translate(left, 0, 0.05).intersection(right).area == pytest.approx(0.0)
+
+
+@pytest.mark.parametrize("clearance", [0.15, 0.35, 0.6])
+def test_pushed_together_a_plate_is_as_long_as_drawn(clearance: float) -> None:
+    """Three joints in a row take 0.15 mm, whatever the printer's clearance: the butt faces meet first."""
+    bar, at = area_of(shapely.box(0, 0, 400, 26)), (100.0, 200.0, 300.0)
+    pieces, rest = [], bar
+    for x in at:
+        rest_left, rest = keyed_cut(rest, (x, 0), (x, 26), [13], KEY, clearance)
+        pieces.append(rest_left)
+    pieces.append(rest)
+    moved: Area = pieces[0]
+    for number, piece in enumerate(pieces[1:], 1):
+        pushed = affinity.translate(piece, -number * min(BUTT_MM, FIT_SHARE * clearance), 0)
+        assert moved.intersection(pushed).area < 1e-6
+        # a hair more and the butt faces press on one another, not the key's tip on its socket
+        deeper = affinity.translate(pushed, -0.01, 0).intersection(moved)
+        assert deeper.area == pytest.approx(0.01 * (26 - KEY.neck), abs=0.01)
+        moved = area_of(moved.union(pushed))
+    assert moved.bounds[2] - moved.bounds[0] >= 400.0 - 0.15 - 1e-6
+
+
+def test_one_dovetail_does_not_turn() -> None:
+    """Butt faces 26 mm long and 0.05 mm apart turn by no more than about 0.05/13 rad = 0.22°."""
+    left, right = keyed_cut(area_of(shapely.box(0, 0, 200, 26)), (100, 0), (100, 26), [13], KEY, 0.35)
+    for degrees in (-0.6, 0.6):
+        turned = affinity.translate(affinity.rotate(right, degrees, origin=(100, 13)), -0.025, 0)
+        assert turned.intersection(left).area > 0.2
 
 
 def test_no_clearance_leaves_no_gap() -> None:

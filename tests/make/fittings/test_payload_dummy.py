@@ -34,6 +34,7 @@ def carrier_of(mass: float, size: tuple[float, float, float], **changes: float) 
     figures = {
         "payload_g": mass, "payload_long_mm": size[0], "payload_wide_mm": size[1], "payload_high_mm": size[2],
         "nut_g": 1.2, "nut_across_mm": 8.0, "nut_high_mm": 4.7, "dummy": 1.0,
+        "stack_mm": rail.stack,
     }  # fmt: skip
     printed = PrintedIn(PETG, 0.15, PRINTER.walls * PRINTER.line_mm)
     return Fitting(
@@ -47,7 +48,9 @@ def weighed(dummy: Extra, nut_g: float = 1.2, nut_high: float = 4.7) -> tuple[fl
 
     The nuts lie on the pockets' bottoms: the highest points of the solid that are not its top.
     """
-    own = mesh_of(dummy.made.body)
+    low, high = dummy.made.body.bounds
+    # its own middle at the origin
+    own = mesh_of(dummy.made.body.moved(*(-(low + high) / 2.0).tolist()))
     body = trimesh.Trimesh(own.vertices, own.faces, process=False)
     assert body.is_watertight
     assert dummy.infill is not None
@@ -89,6 +92,17 @@ def test_mass_and_centre(mass: float, size: tuple[float, float, float]) -> None:
     assert abs(dummy.figures["off_mm"]) < 1.0
     assert dummy.infill is not None
     assert 0.0 <= dummy.infill <= 1.0
+
+
+@pytest.mark.parametrize("name", ["marram", "bracken"])
+def test_stands_where_the_payload_stands(name: str) -> None:
+    """The block in the carrier's place is the payload's own box in the aeroplane (the design's keys)."""
+    made = built(plain(name), PayloadCarrier(id="carrier", holds="camera", floor_mm=1.2))
+    fitting, item = made.named("carrier"), made.fitted.placed("camera")[0]
+    block = dummy_for(fitting, PRINTER).made.body.placed(fitting.placement)
+    middle, half = np.array(item.place_mm), np.array(item.size_mm) / 2.0
+    assert np.allclose(block.bounds[0], middle - half, atol=0.01)
+    assert np.allclose(block.bounds[1], middle + half, atol=0.01)
 
 
 def test_notes_count_the_nuts() -> None:

@@ -10,11 +10,20 @@ import shapely
 
 from foldwright.base.message import Message
 from foldwright.base.words.template_pieces import CATALOGUE
+from foldwright.design.load import built_in_stock, load_design, load_workshop, starter
+from foldwright.evaluate import evaluate
 from foldwright.geometry.solid.check import faults
 from foldwright.make.templates.choice import Templates, templates
 from foldwright.make.templates.paper import FILE
 from foldwright.make.templates.template_rows import clock
-from tests.make.templates.template_sets import DESIGNS, WORKSHOPS, evaluated, template_set, with_template
+from tests.make.templates.template_sets import (
+    DESIGNS,
+    EXAMPLES,
+    WORKSHOPS,
+    evaluated,
+    template_set,
+    with_template,
+)
 from tests.make.templates.test_pieces import check
 
 SETS = [(design, workshop) for design in DESIGNS for workshop in WORKSHOPS]
@@ -83,7 +92,7 @@ def test_each_blank_has_one_row_and_a_template(design: str, workshop: str) -> No
     assert sorted(map(str, traced)) == sorted(names)
     assert (FILE in found.drawings) == any(row.kind == "paper" for row in found.rows)
     for row in found.rows:
-        assert row.said.startswith(f"{row.blank}: ")
+        assert row.said[0].startswith(f"{row.blank}: ")
     assert sum(row.grams for row in found.rows) == pytest.approx(found.grams, rel=1e-9)
 
 
@@ -192,3 +201,23 @@ def test_the_same_evaluation_gives_the_same_set() -> None:
     ]
     assert dict(one.drawings) == dict(other.drawings)
     assert all(isinstance(done.gaps, shapely.Geometry) for done in one.splits)
+
+
+def test_a_plate_without_a_cut_is_told_where_it_was_not_asked_for_and_watched_where_it_was() -> None:
+    # regression: no straight cut through the body of thrift leaves room for a key on a bed of 220 mm
+    stock = built_in_stock()
+    bench = (EXAMPLES / "workshops" / "club-sheets.toml").read_bytes()
+    design = load_design(starter("thrift").encode(), stock=stock).value
+    workshop = load_workshop(bench, stock=stock).value
+    assert design is not None
+    assert workshop is not None
+    found = evaluate(design, workshop, stock)
+    asked: dict[str, object] = {"kind": "rim"}
+    named: dict[str, object] = {"only": {"body/main": "rim"}}
+    for changes, verdict in (({}, "clear"), (asked, "watch"), (named, "watch")):
+        made = templates(with_template(found, **changes))
+        assert [(one.verdict, one.where) for one in made.findings if one.code == "P100"] == [
+            (verdict, "body/main")
+        ]
+        (row,) = (row for row in made.rows if row.blank == "body/main")
+        assert row.reason == "on paper: its plate finds no cut for this bed"

@@ -71,9 +71,10 @@ def test_pieces_say_which_they_are_and_joints_stand_on_both_sides() -> None:
     for piece in found.pieces:
         said = [one.text for one in piece.letters]
         assert any(text.endswith((f"{piece.index}/4", f"{piece.index} of 4")) for text in said)
-        lost = {word for one in found.findings for word in str(one.params["words"]).split(", ")}
+        told = found.plate.unwritten
+        lost = {sign for sign in piece.joints if f"joint {sign} on piece {piece.index}" in told}
         assert set(piece.joints) <= {*said, *lost}
-        assert len(lost) <= 1
+        assert len({one.partition(" on ")[0] for one in told}) <= 1
     for joint in found.joints:
         assert [piece.index for piece in found.pieces if joint.sign in piece.joints] == list(joint.pieces)
 
@@ -134,15 +135,16 @@ def test_least_square_of_a_square_turned_by_45_degrees() -> None:
     assert turn_to_fit(turned, room_of(printer(110.0))) is not None
 
 
-def test_gap_is_the_clearance() -> None:
+def test_butt_faces_touch() -> None:
+    # 0.05 mm of the printer's tolerance, whatever the clearance of what slides
     found = _frame()
     for joint in found.joints:
         one, other = (found.pieces[k - 1].body for k in joint.pieces)
-        assert one.distance(other) == pytest.approx(0.3, abs=1e-6)
+        assert one.distance(other) == pytest.approx(0.05, abs=1e-6)
 
 
 def test_keys_hold_and_have_a_neck() -> None:
-    # neck as printed: what the key has on the line, less half the clearance on both sides
+    # neck as printed is wider still: a quarter of the clearance is taken from it on either side
     for clearance in (0.0, 0.2, 0.35, 1.0):
         for fit in fits(clearance):
             assert fit.key.neck - clearance >= LEAST_NECK_MM - 1e-9

@@ -13,7 +13,7 @@ from math import ceil
 import numpy as np
 import shapely
 
-from foldwright.airframe.fitting import FittingBuild, Site
+from foldwright.airframe.fitting import FittingBuild, Site, given
 from foldwright.airframe.fitting_model import SOLID, Fitting
 from foldwright.airframe.fitting_places import BoardPiece, board, free_across, pieces_of, placed_named
 from foldwright.airframe.model import MarkRequest, Note
@@ -184,6 +184,8 @@ def _made(
     if notched:
         findings.append(_notch_finding(fitting, notched[0], shape, at))
         guides = _notch_marks(notched, shape, at)
+    findings += given(fitting, "tongue_mm", reach, "board stands behind it")
+    findings += given(fitting, "wide_mm", wide, "the sides under the hatch leave no more")
     made = Fitting(
         fitting.id, fitting.kind, "hatch catch", shape, shift(x, y, z), site.printed(fitting, SOLID), 0.0,
         deck,

@@ -14,10 +14,13 @@ from math import degrees, inf, isnan, pi, sin
 import numpy as np
 import shapely
 
-from foldwright.airframe.control_line import SIDES, ControlLine, looking_at
+from foldwright.airframe.coming_off import taken_off
+from foldwright.airframe.control_line import SIDES, looking_at
 from foldwright.airframe.fitting import FittingBuild, Site
 from foldwright.airframe.fitting_ground import Ground, ground_of
 from foldwright.airframe.fitting_model import SOLID, Fitting
+from foldwright.airframe.fittings.horn_asked import asked, through
+from foldwright.airframe.fittings.horn_words import notes_of
 from foldwright.airframe.horn_drive import (
     BEHIND_MM,
     EDGE_MM,
@@ -27,13 +30,15 @@ from foldwright.airframe.horn_drive import (
     HIGH_MM,
     LEAST_MM,
     LOW_MM,
+    RESERVE,
     SPARE,
     Drive,
     drives,
     edge_mm,
+    reserve_of,
     shown_deg,
 )
-from foldwright.airframe.model import MarkRequest, Note
+from foldwright.airframe.model import MarkRequest
 from foldwright.base.finding import Finding, Param
 from foldwright.base.types import FloatArray
 from foldwright.design.fittings import ControlHorn
@@ -136,13 +141,15 @@ def _built(fitting: ControlHorn, ground: Ground) -> FittingBuild:
     found = drives(site, fitting)
     if not found:
         return FittingBuild(findings=(_unknown(fitting, site),))
+    off = taken_off(site.airframe, found[0].line.placed.part)
     fittings, findings, guides, notes = [], [], [], []
     for drive in found:
         one = _horn(fitting, site, drive)
         fittings.append(one)
-        findings += list(_findings(fitting, drive, one))
+        findings += [*_findings(fitting, drive, one), *asked(fitting, site, drive, one)]
+        findings += through(fitting, drive, off)
         guides.append(_guide(drive, one))
-        notes += list(_notes(fitting, drive, one))
+        notes += list(notes_of(fitting, drive, one, off))
     return FittingBuild(tuple(fittings), tuple(_once(findings)), tuple(guides), tuple(notes))
 
 
@@ -154,15 +161,9 @@ def _once(findings: list[Finding]) -> list[Finding]:
     return list(kept.values())
 
 
-def tail_of(drive: Drive) -> str:
-    """Ending "/right" or "/left" for a mirrored servo, else none."""
-    _, cut, side = drive.pose.item.id.partition("/")
-    return cut + side
-
-
 def horn_shape(fitting: ControlHorn, drive: Drive) -> HornShape:
     """The horn of a drive: its foot turned to the middle of the control, so that it stays on it."""
-    line, tail = drive.line, tail_of(drive)
+    line, tail = drive.line, drive.tail
     inward = line.outward * (1.0 if drive.along <= line.length / 2.0 else -1.0)
     hand = 1 if float(np.cross(line.normal(drive.face), line.aft) @ inward) > 0.0 else -1
     fore = line.behind[drive.face] + BEHIND_MM
@@ -179,7 +180,7 @@ def horn_shape(fitting: ControlHorn, drive: Drive) -> HornShape:
 def _horn(fitting: ControlHorn, site: Site, drive: Drive) -> Fitting:
     line = drive.line
     return Fitting(
-        fitting.id + tail_of(drive),
+        fitting.id + drive.tail,
         fitting.kind,
         f"control horn, {line.control.kind}",
         horn_shape(fitting, drive),
@@ -193,8 +194,9 @@ def _horn(fitting: ControlHorn, site: Site, drive: Drive) -> Fitting:
 
 def figures_of(fitting: ControlHorn, drive: Drive) -> Mapping[str, float]:
     """What a builder sets and a check reads. up_deg, down_deg: reached at the servo's full travel, as the
-    control's own up and down; turn_…: of the servo for the wanted throws; pulled_up: 1 where the arm's hole
-    moving forward lifts the trailing edge (fins: turns it left), else 0.
+    control's own up and down; turn_…: of the servo for the wanted throws; rod_per_mm: by which the rod is
+    longer for each mm that the trailing edge stands up (fins: left) at the servo's middle; pulled_up: 1
+    where the arm's hole moving forward lifts the trailing edge (fins: turns it left), else 0.
     """
     line, chord = drive.line, drive.line.control.chord
     up, down = SIDES if not line.surface.upright else SIDES[::-1]
@@ -211,6 +213,7 @@ def figures_of(fitting: ControlHorn, drive: Drive) -> Mapping[str, float]:
         "down_mm": edge_mm(chord, drive.reached(down)),
         "turn_up_deg": degrees(drive.turn_for(up)),
         "turn_down_deg": degrees(drive.turn_for(down)),
+        "rod_per_mm": drive.longer(),
         "ratio": abs(float(rods.ratio(drive.linkage))),
         "slant_deg": degrees(float(rods.slant(drive.linkage))),
         "pulled_up": 1.0 if drive.pulled == up else 0.0,
@@ -234,7 +237,7 @@ def _unknown(fitting: ControlHorn, site: Site) -> Finding:
 def _findings(fitting: ControlHorn, drive: Drive, one: Fitting) -> Iterator[Finding]:
     where = f"fitting.{fitting.id}"
     yield from _short(where, drive)
-    yield from _height(where, fitting.height_mm, drive)
+    yield from _height(where, fitting, drive)
     if drive.own_board:
         hit = drive.own_board[0]
         other = "upper" if drive.face == "under" else "under"
@@ -280,12 +283,9 @@ def _short(where: str, drive: Drive) -> Iterator[Finding]:
         return
 
 
-def _height(where: str, said: float | None, drive: Drive) -> Iterator[Finding]:
-    """P32: no hole of the arm asks for a horn of a height that holds, or the file asks for another.
-
-    said: the file's own height.
-    """
-    wished = drive.wished
+def _height(where: str, fitting: ControlHorn, drive: Drive) -> Iterator[Finding]:
+    """P32: no hole of the arm asks for a horn of a height that holds, or the file asks for another."""
+    wished, said = drive.wished, fitting.height_mm
     facts: dict[str, Param] = {"low": LOW_MM, "high": HIGH_MM, "height": round(drive.height, 1)}
     if wished is None:
         if said is not None and not LEAST_MM <= said <= HIGH_MM:
@@ -302,6 +302,8 @@ def _height(where: str, said: float | None, drive: Drive) -> Iterator[Finding]:
     shown = "no height" if wished == inf or wished <= 0.0 else f"{wished:.1f} mm"
     way = "nearer to" if wished > HIGH_MM else "further from"
     spare = f"{100.0 * (SPARE - 1.0):.0f} % of the servo's travel to spare"
+    if reserve_of(fitting, drive.line) > 1.0:
+        spare += f" and {100.0 * (RESERVE - 1.0):.0f} % more throw for a neutral not known (neutral_mm)"
     facts |= {
         "asks": f"With the arm's hole at {drive.arm:g} mm, and {spare}, the throws ask for {shown}",
         "wished": shown,
@@ -351,43 +353,3 @@ def _guide(drive: Drive, one: Fitting) -> MarkRequest:
     return outline_mark(
         f"horn-{drive.line.control.id}", one.blank, drive.line.face(drive.face), one.placement, shape.foot
     )
-
-
-def _notes(fitting: ControlHorn, drive: Drive, one: Fitting) -> Iterator[Note]:
-    """P33: what to hook in where; P35: where the rod leaves through board."""
-    line: ControlLine = drive.line
-    names, figures = line.ways, one.figures
-    pulled = drive.pulled
-    aft = "fore" if float(drive.pose.long[0]) < -0.5 else ("rear" if float(drive.pose.long[0]) > 0.5 else "")
-    up, down = ("left", "right") if line.surface.upright else ("up", "down")
-    params: dict[str, float | int | str] = {
-        "horn": one.id, "arm": drive.arm, "height": figures["height_mm"], "face": _face_words(drive),
-        "up": _thrown(figures, "up", up), "down": _thrown(figures, "down", down),
-        "rod": round(float(drive.linkage.rod)), "wire": fitting.rod_mm,
-        "pulled": names[pulled], "arm_way": _looks(drive.linkage.arm), "shaft": _looks(drive.pose.shaft),
-        "end": f", at its {aft} end" if aft else "", "servo": drive.pose.item.id,
-    }  # fmt: skip
-    yield Note("P33", one.blank, params)
-    for hit in drive.other_board:
-        x, y, z = (round(float(value), 1) for value in hit.place)
-        yield Note("P35", hit.blank, {"horn": one.id, "blank": hit.blank, "x": x, "y": y, "z": z})
-
-
-def _thrown(figures: Mapping[str, float], name: str, way: str) -> str:
-    if f"{name}_deg" not in figures:
-        return f"not as far {way} as the servo turns"
-    return f"{figures[f'{name}_deg']:.1f}° ({figures[f'{name}_mm']:.1f} mm) {way}"
-
-
-def _face_words(drive: Drive) -> str:
-    if drive.line.surface.upright:
-        return "right" if drive.face == "upper" else "left"
-    return drive.face
-
-
-def _looks(vector: FloatArray) -> str:
-    """Where a vector points, in a builder's words."""
-    axis = int(np.argmax(np.round(np.abs(vector), 3)))
-    return (("aft", "forward"), ("to the right", "to the left"), ("up", "down"))[axis][
-        0 if float(vector[axis]) > 0.0 else 1
-    ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import acos, asin, ceil, cos, degrees, pi, radians, sqrt
+from math import acos, asin, ceil, cos, degrees, floor, pi, radians, sqrt
 
 import numpy as np
 import shapely
@@ -36,6 +36,8 @@ CHAMFER_MM = 1.5
 """Of the toe's edges, at 45 degrees, so that grass and the printer's bed both get along. [judgement]"""
 TWO_MM = 14.0
 """A pad this long takes two screws. [judgement]"""
+SPLAY = 1.0
+"""[judgement] a toe stands no further outboard of its pad than this many times the leg's length."""
 _STEPS = 24
 _CORNERS = ((0.0, 0.0), (0.0, 1.0), (1.0, 1.0), (1.0, 0.0))
 _PROBES = 9
@@ -165,6 +167,7 @@ def build(fitting: LandingLeg, site: Site) -> FittingBuild:
     ready = [stand for stand in stands if not isinstance(stand, Finding)]
     if found:
         return FittingBuild(findings=tuple(found))
+    flat = _splayed(fitting, leg, where)
     made, guides = [], []
     for (tail, hand), (stand, upright) in zip(sides, ready, strict=True):
         shape = _shape(fitting, leg, hand, stand, upright)
@@ -174,14 +177,14 @@ def build(fitting: LandingLeg, site: Site) -> FittingBuild:
         guides.append(_guide(one, shape, stand))
     if found:
         return FittingBuild(findings=tuple(found[:1]))
-    return FittingBuild(tuple(made), (), tuple(guides), (_note(fitting, shape, stand),), (leg.id,))
+    return FittingBuild(tuple(made), flat, tuple(guides), (_note(fitting, shape, stand),), (leg.id,))
 
 
 def _sizes(fitting: LandingLeg, leg: Leg, site: Site, where: str) -> list[Finding]:
     """P60, P63, P64: what its own numbers do not allow."""
     found = []
     if fitting.infill_pct is not None and fitting.infill_pct < 100.0:
-        facts: dict[str, Param] = {"leg": leg.id, "got": fitting.infill_pct}
+        facts: dict[str, Param] = {"leg": leg.id, "got": fitting.infill_pct, "cure": "Take infill_pct out"}
         found.append(Finding("P60", "no-go", f"{where}.infill_pct", facts, fitting.infill_pct, 100.0, "%"))
     lines = 2.0 * site.printer.line_mm
     toe = 2.0 * fitting.thick_mm
@@ -205,6 +208,15 @@ def _sizes(fitting: LandingLeg, leg: Leg, site: Site, where: str) -> list[Findin
         facts = {"how": how, "need": ceil(least * 10.0) / 10.0, "got": leg.long_mm}
         found.append(Finding("P64", "no-go", f"leg.{leg.id}.long_mm", facts, leg.long_mm, least, "mm"))
     return found
+
+
+def _splayed(fitting: LandingLeg, leg: Leg, where: str) -> tuple[Finding, ...]:
+    """P115: a toe further outboard than the leg is long."""
+    if fitting.spread_mm <= leg.long_mm * SPLAY + 1e-9:
+        return ()
+    most = floor(leg.long_mm * SPLAY)
+    facts: dict[str, Param] = {"leg": leg.id, "got": fitting.spread_mm, "drop": leg.long_mm, "most": most}
+    return (Finding("P115", "watch", f"{where}.spread_mm", facts, fitting.spread_mm, float(most), "mm"),)
 
 
 def _on(airframe: Airframe, leg: Leg, hand: float, fitting: LandingLeg) -> tuple[Stand, bool] | Finding:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import ceil, cos, degrees, hypot, radians, sin
+from math import ceil, cos, degrees, radians, sin
 
 import numpy as np
 import shapely
@@ -16,9 +16,31 @@ import shapely
 from foldwright.airframe.fitting import FittingBuild, Site
 from foldwright.airframe.fitting_model import Fitting
 from foldwright.airframe.fitting_places import face_frame, face_looking, placed_named, room_on
+from foldwright.airframe.fittings.mount_backing import (
+    BackingShape,
+    Stood,
+    backing,
+    behind,
+    lead_hole,
+    lead_mark,
+    lead_note,
+    screw_length,
+    screw_marks,
+    sound,
+)
+from foldwright.airframe.fittings.mount_room import STEPS, exit_given, outlines, rect_sides
+from foldwright.airframe.fittings.mount_screws import (
+    EARS_MM,
+    SCREW_G,
+    SCREW_MM,
+    former_screws,
+    head_room,
+    motor_holes,
+    pocket_of,
+)
 from foldwright.airframe.fittings.mount_shape import WALL_MM, MotorMountShape, Rect, rect_area
 from foldwright.airframe.fittings.mount_words import aside_words, short_words, tilt_words
-from foldwright.airframe.model import Note, Placed
+from foldwright.airframe.model import Direction, MarkRequest, Note, Placed
 from foldwright.base.finding import Finding, Param
 from foldwright.base.types import FloatArray
 from foldwright.design.fittings import MotorMount
@@ -34,21 +56,11 @@ HOT_C = 75.0
 USUAL = "petg"
 INFILL = 0.5
 """[judgement] it carries thrust and shaking, and is small."""
-HEAD_SHARE, HEAD_MORE = 1.5, 1.0
-"""Diameter of a screw's head: 1.5 d + 1 mm (ISO 4762: M2 3.8, M3 5.5, M4 7)."""
-HEAD_PLAY = 0.6
-EAR_MM = 4.5
-"""The block is wished to reach past the motor by this, so that screws find room beside it, mm."""
-SCREW_MM = 3.0
-"""Screws into the former, mm."""
-SCREW_IN_MM = 4.4
-"""Their middles from the block's edges, mm."""
 HOLLOW_MM = 12.0
 """Deeper behind the plate than this, the block is walls only, mm."""
 LONG_MM = 60.0
 """[judgement] a stand-off longer than this shakes, mm."""
 STEEP = cos(radians(45.0))
-_STEPS = 40
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,6 +82,15 @@ class _Seat:
     def panel(self) -> str:
         return self.one.blank.panels[0].name
 
+    @property
+    def stood(self) -> Stood:
+        return Stood(self.one, self.panel, self.face, self.placement)
+
+    @property
+    def look(self) -> Direction:
+        """The way that one looks at the face."""
+        return "-x" if self.ahead > 0.0 else "+x"
+
     def foot(self) -> tuple[float, float, float]:
         """The former's face in the mount's frame: depth = h0 + hx x + hy y."""
         local = inverse(self.placement) @ face_frame(self.one, self.panel, self.face)
@@ -82,6 +103,7 @@ def build(fitting: MotorMount, site: Site) -> FittingBuild:
     made: list[Fitting] = []
     findings: list[Finding] = []
     notes: list[Note] = []
+    guides: list[MarkRequest] = []
     motor = site.fitted.motor
     if not motor.bolts_mm:
         lacking: dict[str, Param] = {"motor": motor.id}
@@ -93,14 +115,27 @@ def build(fitting: MotorMount, site: Site) -> FittingBuild:
             continue
         shape, found = _shape(fitting, site, seat)
         findings += found
-        if shape is not None:
-            made.append(_fitting(fitting, site, seat, shape))
-            notes.append(_note(seat, shape, site, made[-1].id))
+        if shape is None:
+            continue
+        mount = _fitting(fitting, site, seat, shape)
+        made.append(mount)
+        lead = lead_hole(seat.stood, shape.notch, fitting.exit_mm[1])
+        plate = backing(
+            seat.stood, behind(site.airframe, seat.stood), shape.screws, shape.screw, lead
+        )  # fmt: skip
+        if plate is not None:
+            made.append(_plate(fitting, site, seat, plate))
+            guides += screw_marks(seat.stood, shape.screws, seat.look)
+        notes += _notes(seat, shape, site, mount.id)
+        if lead is not None:
+            guides.append(lead_mark(seat.stood, lead, seat.look))
+            notes.append(lead_note(seat.one.blank.name, mount.id, lead))
     if made:
         findings += _heat(fitting, made[0])
     # said once where both of a pair lack the same
     once = {(one.code, tuple(sorted(one.params.items()))): one for one in findings}
-    return FittingBuild(tuple(made), tuple(once.values()), (), tuple(notes), ("motor-mount",) if made else ())
+    gone = ("motor-mount",) if made else ()
+    return FittingBuild(tuple(made), tuple(once.values()), tuple(guides), tuple(notes), gone)
 
 
 def thrust_axis(tilt: float, side: float, sign: float) -> FloatArray:
@@ -156,40 +191,17 @@ def _meets(seat: _Seat) -> bool:
     return bool(ring.contains(shapely.Point(float(spot[0]), float(spot[1]))))
 
 
-def _holes(motor: FittedMotor) -> tuple[tuple[float, float], ...]:
-    """Middles of the motor's screws, see `mount_shape`."""
-    return tuple(
-        (across / 2.0 * sin(radians(angle)), across / 2.0 * cos(radians(angle)))
-        for across, angle in motor.bolts_mm
-    )
-
-
-def _head(motor: FittedMotor) -> float:
-    """Room for the head of a motor's screw, mm."""
-    return HEAD_SHARE * motor.bolt_mm + HEAD_MORE + HEAD_PLAY
-
-
-def _pocket(motor: FittedMotor, shaft: float) -> Rect:
-    """Room for the heads of the motor's screws and for what stands out behind it, mm."""
-    half, spots = _head(motor) / 2.0, _holes(motor)
-    reach = [
-        max(shaft / 2.0, *(sign * at[axis] + half for at in spots)) for sign in (-1.0, 1.0) for axis in (0, 1)
-    ]
-    return -reach[0], -reach[1], reach[2], reach[3]
-
-
 def _shape(fitting: MotorMount, site: Site, seat: _Seat) -> tuple[MotorMountShape | None, list[Finding]]:
     """The mount's numbers, or what is in their way."""
     motor, foot, clearance = site.fitted.motor, seat.foot(), site.printer.clearance_mm
     shaft = motor.shaft_mm + 2.0 * clearance
-    pocket, need = _pocket(motor, shaft), fitting.plate_mm + fitting.foot_mm
+    pocket, need = pocket_of(motor, shaft), fitting.plate_mm + fitting.foot_mm
     room = room_on(
         site.airframe, (seat.one, seat.panel, seat.face), max(foot[0], need) + 2.0, fitting.gap_mm,
         seat.placement,
     )  # fmt: skip
     core = rect_sides(pocket, WALL_MM)
-    wish = motor.diameter_mm / 2.0 + EAR_MM
-    outline = fitted_rect(room, core, wish)
+    outline, screws = _outline(fitting, site, seat, (room, core, pocket))
     if outline is None:
         return None, [_too_large(fitting, seat, room, core)]
     x0, y0, x1, y1 = outline
@@ -200,50 +212,32 @@ def _shape(fitting: MotorMount, site: Site, seat: _Seat) -> tuple[MotorMountShap
     if least > LONG_MM:
         figures: dict[str, Param] = {"long": round(least, 1), "most": LONG_MM, "blank": seat.one.blank.name}
         found.append(Finding("P15", "watch", "motor.x_mm", figures, round(least, 1), LONG_MM, "mm"))
+    notch = _notch(fitting, outline, motor, seat)
+    found += exit_given(fitting, outline, notch)
     shape = MotorMountShape(
-        outline, foot, fitting.plate_mm, pocket, _head(motor), least - fitting.plate_mm > HOLLOW_MM,
-        _holes(motor),
-        motor.bolt_mm + clearance, shaft, _screws(outline, motor, pocket),
-        SCREW_MM + clearance, _notch(fitting, outline, motor, seat), _sides(motor, seat),
+        outline, foot, fitting.plate_mm, pocket, head_room(motor), least - fitting.plate_mm > HOLLOW_MM,
+        motor_holes(motor),
+        motor.bolt_mm + clearance, shaft, screws, SCREW_MM + clearance, notch, _sides(motor, seat),
     )  # fmt: skip
     return shape, found
 
 
-def rect_sides(rect: Rect, more: float) -> Rect:
-    """A rectangle with every side moved out."""
-    return rect[0] - more, rect[1] - more, rect[2] + more, rect[3] + more
-
-
-def fitted_rect(room: Area, core: Rect, wish: float) -> Rect | None:
-    """The rectangle that fits into some room: each side at least at `core`'s, at most `wish` from the origin.
-
-    None where the core does not fit.
+def _outline(
+    fitting: MotorMount, site: Site, seat: _Seat, rooms: tuple[Area, Rect, Rect]
+) -> tuple[Rect | None, tuple[tuple[float, float], ...]]:
+    """The least outline that screws find room in, with them; without room for any, the largest one. None
+    where the core does not fit. rooms: on the former; the core and the pocket.
     """
-    found = list(core)
-    # 1e-6: what rounding takes
-    if not room.buffer(1e-6).contains(rect_area(core)):
-        return None
-    for index in (0, 2, 1, 3):
-        sign = -1.0 if index < 2 else 1.0
-        low, high = abs(core[index]), max(abs(core[index]), wish)
-        for _ in range(_STEPS):
-            middle = (low + high) / 2.0
-            trial = [*found[:index], sign * middle, *found[index + 1 :]]
-            fits = room.contains(rect_area((trial[0], trial[1], trial[2], trial[3])))
-            low, high = (middle, high) if fits else (low, middle)
-        found[index] = sign * max(abs(core[index]), low - 1e-6)
-    return found[0], found[1], found[2], found[3]
-
-
-def _screws(outline: Rect, motor: FittedMotor, pocket: Rect) -> tuple[tuple[float, float], ...]:
-    """Screws into the former where a driver gets past the motor and the pocket leaves a wall."""
-    x0, y0, x1, y1 = outline
-    corners = [
-        (x, y) for x in (x0 + SCREW_IN_MM, x1 - SCREW_IN_MM) for y in (y0 + SCREW_IN_MM, y1 - SCREW_IN_MM)
-    ]
-    head, open_to = HEAD_SHARE * SCREW_MM + HEAD_MORE, rect_area(pocket, _head(motor) / 2.0)
-    far, off = (motor.diameter_mm + head) / 2.0, SCREW_MM / 2.0 + 1.2
-    return tuple(at for at in corners if hypot(*at) > far and open_to.distance(shapely.Point(*at)) > off)
+    motor, (room, core, pocket) = site.fitted.motor, rooms
+    screw, far = SCREW_MM + site.printer.clearance_mm, behind(site.airframe, seat.stood)
+    outline: Rect | None = None
+    for ear in EARS_MM:
+        for outline in outlines(room, core, motor.diameter_mm / 2.0 + ear):
+            screws = sound(seat.stood, former_screws(outline, motor, pocket, far, screw), screw)
+            lead = lead_hole(seat.stood, _notch(fitting, outline, motor, seat), fitting.exit_mm[1])
+            if backing(seat.stood, far, screws, screw, lead) is not None:
+                return outline, screws
+    return outline, ()
 
 
 def _notch(fitting: MotorMount, outline: Rect, motor: FittedMotor, seat: _Seat) -> Rect | None:
@@ -268,7 +262,7 @@ def _notch(fitting: MotorMount, outline: Rect, motor: FittedMotor, seat: _Seat) 
         edge, half = (x1 if way == "right" else -x0), min(half, -y0 - WALL_MM, y1 - WALL_MM)
     inner = max(edge - deep, motor.shaft_mm / 2.0 + WALL_MM)
     turn = {"up": (0.0, 1.0), "down": (0.0, -1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0)}[way]
-    for x, y in _holes(motor):
+    for x, y in motor_holes(motor):
         along, across = x * turn[0] + y * turn[1], abs(x * turn[1] - y * turn[0])
         if across < half + motor.bolt_mm / 2.0 + 1.2 and along > 0.0:
             inner = max(inner, along + motor.bolt_mm / 2.0 + 1.2)
@@ -304,7 +298,7 @@ def _too_large(fitting: MotorMount, seat: _Seat, room: Area, core: Rect) -> Find
     for index, name in enumerate(names):
         need, thin = abs(core[index]), (-0.5, -0.5, 0.5, 0.5)
         low, high = 0.5, max(need, 0.5)
-        for _ in range(_STEPS):
+        for _ in range(STEPS):
             middle = (low + high) / 2.0
             trial = [*thin[:index], middle if index > 1 else -middle, *thin[index + 1 :]]
             fits = room.contains(rect_area((trial[0], trial[1], trial[2], trial[3])))
@@ -350,26 +344,48 @@ def _fitting(fitting: MotorMount, site: Site, seat: _Seat, shape: MotorMountShap
     wedge = degrees(np.arccos(np.clip(float(normal @ seat.placement[:3, 2]), -1.0, 1.0)))
     return Fitting(
         fitting.id + seat.tail, fitting.kind, "motor mount", shape, seat.placement,
-        site.printed(fitting, INFILL, _usual(site)), fitting.screws_g, seat.one.blank.name,
+        site.printed(fitting, INFILL, _usual(site)), _screws_g(fitting, shape), seat.one.blank.name,
         {
             "tilt_deg": motor.tilt_deg, "side_deg": seat.sign * motor.side_deg, "wedge_deg": float(wedge),
             "long_mm": shape.foot[0], "circle_mm": max(across for across, _ in motor.bolts_mm),
-            "wide_mm": shape.outline[2] - shape.outline[0], "high_mm": shape.outline[3] - shape.outline[1],
+            "wide_mm": shape.box[1][0] - shape.box[0][0], "high_mm": shape.box[1][1] - shape.box[0][1],
         },
     )  # fmt: skip
 
 
-def _note(seat: _Seat, shape: MotorMountShape, site: Site, name: str) -> Note:
-    """P16: how it is put on."""
-    motor = site.fitted.motor
+def _screws_g(fitting: MotorMount, shape: MotorMountShape) -> float:
+    """Of the motor's screws and those through the former; what the file says is all of them."""
+    own = 0.0 if "screws_g" in fitting.model_fields_set else SCREW_G * len(shape.screws)
+    return fitting.screws_g + own
+
+
+def _plate(fitting: MotorMount, site: Site, seat: _Seat, shape: BackingShape) -> Fitting:
+    """The plate behind the former; its nuts are reckoned with the mount's screws."""
+    return Fitting(
+        f"{fitting.id}{seat.tail}/backing", fitting.kind, "backing plate", shape, seat.stood.far_frame(),
+        site.printed(fitting, INFILL, _usual(site)), 0.0, seat.one.blank.name,
+        {"thick_mm": shape.thick, "screws": float(len(shape.screws))},
+    )  # fmt: skip
+
+
+def _notes(seat: _Seat, shape: MotorMountShape, site: Site, name: str) -> list[Note]:
+    """P16: how it is put on; P120, P121: screwed, or glued for good."""
+    motor, blank = site.fitted.motor, seat.one.blank
     words = [tilt_words(motor.tilt_deg, seat.ahead > 0.0)]
     aside = aside_words(seat.sign * motor.side_deg, seat.ahead > 0.0)
     params: dict[str, Param] = {
         "id": name, "says": ", ".join([*words, *([aside] if aside else [])]),
         "screws": len(shape.bolts), "size": f"{motor.bolt_mm:g}",
         "long": ceil(shape.plate + 4.0 + motor.bolt_mm / 2.0),
-        "how": f"hot glue all round and {len(shape.screws)} screws of {SCREW_MM:g} mm with washers"
-        if shape.screws
-        else "hot glue or epoxy on the whole foot",
+        "how": f"with {len(shape.screws)} screws M{SCREW_MM:g} through it" if shape.screws
+        else "with epoxy, for good",
     }  # fmt: skip
-    return Note("P16", seat.one.blank.name, params)
+    first = Note("P16", blank.name, params)
+    if not shape.screws:
+        return [first, Note("P121", blank.name, {"id": name})]
+    through = max(shape.depth(at) for at in shape.screws) + blank.thickness
+    how: dict[str, Param] = {
+        "id": name, "screws": len(shape.screws), "size": f"{SCREW_MM:g}",
+        "long": f"{screw_length(through):g}", "hole": f"{shape.screw:.1f}",
+    }  # fmt: skip
+    return [first, Note("P120", blank.name, how)]

@@ -23,6 +23,8 @@ Rect = tuple[float, float, float, float]
 """Least x, least y, greatest x, greatest y, mm."""
 
 CORNER_MM = 3.0
+EAR_MM = 3.0
+"""Radius of a mount's ear about a screw."""
 WALL_MM = 2.4
 """Least thickness of a wall about the pocket; [judgement] five lines and more."""
 
@@ -37,7 +39,8 @@ def rect_area(rect: Rect, radius: float = 0.0) -> shapely.Polygon:
 class MotorMountShape:
     """Numbers of a motor mount, mm.
 
-    outline: of the block. foot: (h0, hx, hy), see above. plate: thickness under the motor's screws, which
+    outline: what the block stays within: all of it, or, where screws hold it, walls about the pocket with an
+    ear for each. foot: (h0, hx, hy), see above. plate: thickness under the motor's screws, which
     have their heads in the pocket behind it. pocket: round all heads, `head` the
     diameter it leaves each of them; hollow: all but walls, and posts about the
     screws, is pocket. bolts, bolt: middles and diameter of the motor's holes; shaft: diameter of the hole in
@@ -66,15 +69,26 @@ class MotorMountShape:
 
     @property
     def depths(self) -> tuple[float, float]:
-        """Least and greatest depth over the outline."""
-        x0, y0, x1, y1 = self.outline
-        found = [self.depth((x, y)) for x in (x0, x1) for y in (y0, y1)]
+        """Least and greatest depth over the block."""
+        found = [self.depth((x, y)) for x, y in shapely.get_coordinates(self.block_area).tolist()]
         return min(found), max(found)
+
+    @property
+    def trunk(self) -> Rect:
+        """The block without ears: walls about the pocket where screws hold it, else all of its outline."""
+        if not self.screws:
+            return self.outline
+        wide = [value + sign * WALL_MM for value, sign in zip(self.pocket, (-1, -1, 1, 1), strict=True)]
+        low = [max(wide[k], self.outline[k]) for k in (0, 1)]
+        high = [min(wide[k], self.outline[k]) for k in (2, 3)]
+        return low[0], low[1], high[0], high[1]
 
     @cached_property
     def block_area(self) -> Area:
-        """Its outline less the way out for the leads."""
-        whole = rect_area(self.outline, CORNER_MM)
+        """Trunk and ears less the way out for the leads."""
+        ears = [disc(at, 2.0 * EAR_MM) for at in self.screws]
+        arms = [shapely.LineString([at, (0.0, 0.0)]).buffer(EAR_MM, cap_style="flat") for at in self.screws]
+        whole = area_of(shapely.union_all([rect_area(self.trunk, CORNER_MM), *ears, *arms]))
         return whole if self.notch is None else area_of(whole.difference(shapely.box(*self.notch)))
 
     @cached_property
@@ -112,7 +126,7 @@ class MotorMountShape:
     @property
     def box(self) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
         """Least and greatest corner."""
-        x0, y0, x1, y1 = self.outline
+        x0, y0, x1, y1 = self.block_area.bounds
         return (x0, y0, -self.depths[1]), (x1, y1, 0.0)
 
     @property

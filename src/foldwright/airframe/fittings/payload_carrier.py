@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import ceil, floor, pi
+from math import ceil, dist, floor, pi
 
 import numpy as np
 
@@ -34,13 +34,14 @@ HEAD_MM = 2.0
 
 @dataclass(frozen=True, slots=True)
 class _Load:
-    """What is carried: mass g, size and middle mm, key path that places it."""
+    """What is carried: mass g, size and middle mm, key path that places it, centre of mass mm."""
 
     name: str
     mass: float
     size: tuple[float, float, float]
     place: tuple[float, float, float]
     where: str
+    centre: tuple[float, float, float]
 
 
 def build(fitting: PayloadCarrier, site: Site) -> FittingBuild:
@@ -72,12 +73,26 @@ def _load(fitting: PayloadCarrier, site: Site) -> _Load | None:
     own = {item.id for item in site.workshop.fit.equipment}
     table = "fit.equipment" if fitting.holds in own else "equipment"
     for item in site.fitted.placed(fitting.holds):
-        return _Load(item.item, item.mass_g, item.size_mm, item.place_mm, f"{table}.{fitting.holds}")
+        place = item.place_mm
+        return _Load(item.item, item.mass_g, item.size_mm, place, f"{table}.{fitting.holds}", place)
     for bay in site.design.bay:
         if bay.id == fitting.holds:
-            mass = sum(one.mass_g for name in bay.holds for one in site.fitted.placed(name))
-            return _Load(bay.id, mass, bay.size_mm, (bay.x_mm, bay.y_mm, bay.z_mm), f"bay.{bay.id}")
+            place = (bay.x_mm, bay.y_mm, bay.z_mm)
+            held = [(one.mass_g, one.place_mm) for name in bay.holds for one in site.fitted.placed(name)]
+            mass = sum(grams for grams, _ in held)
+            return _Load(bay.id, mass, bay.size_mm, place, f"bay.{bay.id}", _centre(held, place))
     return None
+
+
+def _centre(
+    held: list[tuple[float, tuple[float, float, float]]], place: tuple[float, float, float]
+) -> tuple[float, float, float]:
+    """Where what a bay holds has its centre; the bay's middle where it weighs nothing."""
+    mass = sum(grams for grams, _ in held)
+    if mass <= 0.0:
+        return place
+    x, y, z = (sum(grams * at[axis] for grams, at in held) / mass for axis in range(3))
+    return x, y, z
 
 
 def _too_heavy(fitting: PayloadCarrier, load: _Load) -> Iterator[Finding]:
@@ -207,6 +222,8 @@ def _made(
         "payload_g": load.mass, "payload_long_mm": load.size[0], "payload_wide_mm": load.size[1],
         "payload_high_mm": load.size[2], "nut_g": fitting.nut_g, "nut_across_mm": fitting.nut_mm[0],
         "nut_high_mm": fitting.nut_mm[1], "dummy": float(fitting.dummy), "stack_mm": rail.stack,
+        "payload_x_mm": load.centre[0], "payload_y_mm": load.centre[1], "payload_z_mm": load.centre[2],
+        "payload_off_mm": dist(load.centre, load.place),
     }  # fmt: skip
 
     def one(tail: str, title: str, shape: Shape, at: FloatArray, whole: bool) -> Fitting:

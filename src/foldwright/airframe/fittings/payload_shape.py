@@ -10,7 +10,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import pi, sqrt
+from itertools import pairwise
+from math import ceil, pi, sqrt
 
 import shapely
 
@@ -22,6 +23,10 @@ FOOT_AIR_MM = 0.2
 PIN_WALL_MM = 2.4
 STRAP_MM = (12.0, 2.5)
 """Length and height of the slots for a strap."""
+RIB_MM = 1.2
+"""Thickness of a rib under the carrier's floor."""
+BRIDGE_MM = 12.0
+"""[judgement] lines laid over more air than this sag."""
 EASE_MM = 0.5
 """Between stem and tab, mm."""
 
@@ -124,6 +129,27 @@ class CarrierShape:
         return PIN_WALL_MM, r.under - (r.lift + FOOT_AIR_MM)
 
     @property
+    def ribs(self) -> tuple[float, ...]:
+        """Inner faces, on the right, of the ribs from foot to foot that carry the floor while it is printed:
+        one beside the rail, one at the edge, and as many between as leave no more than BRIDGE_MM of air.
+        """
+        first, last = self.rail.foot, self.rail.half_wide - RIB_MM
+        gaps = max(1, ceil((last - first - 1e-9) / (BRIDGE_MM + RIB_MM)))
+        return tuple(first + (last - first) * k / gaps for k in range(gaps + 1))
+
+    @property
+    def bridge(self) -> float:
+        """The widest air that the floor is printed over: across the rail, or between two ribs, mm."""
+        ribs = self.ribs
+        return max(2.0 * self.rail.foot, *(b - a - RIB_MM for a, b in pairwise(ribs)))
+
+    @property
+    def rib_box(self) -> tuple[float, float]:
+        """Length and height of a rib."""
+        r = self.rail
+        return 2.0 * (r.half_long - HEAD_MM), r.under - (r.lift + FOOT_AIR_MM)
+
+    @property
     def strapped(self) -> bool:
         """Whether its side walls are high and long enough for slots."""
         return self.rail.wall >= STRAP_MM[1] + 2.0 and self.rail.inside[0] >= STRAP_MM[0] + 6.0
@@ -141,6 +167,7 @@ class CarrierShape:
         found = 4.0 * r.half_long * r.half_wide * t
         found += ((long + 2.0 * t) * (wide + 2.0 * t) - long * wide) * r.wall
         found += 2.0 * r.tab_half * r.tab * t + 2.0 * r.tab * self.leg_area[0] * self.leg_area[1]
+        found += 2.0 * len(self.ribs) * RIB_MM * max(0.0, self.rib_box[0]) * self.rib_box[1]
         found += 4.0 * HEAD_MM * float(self.foot_area.area) - pi / 4.0 * self.hole**2 * t
         return found - (2.0 * STRAP_MM[0] * STRAP_MM[1] * t if self.strapped else 0.0)
 
@@ -153,6 +180,7 @@ class CarrierShape:
         found += 2.0 * (2.0 * (long + wide) + 4.0 * t) * r.wall
         feet = (self.foot_area.length - (r.half_wide - r.foot) * 2.0) * HEAD_MM + 2.0 * self.foot_area.area
         found += 4.0 * float(feet)
+        found += 4.0 * len(self.ribs) * max(0.0, self.rib_box[0]) * self.rib_box[1]
         legs = 2.0 * (2.0 * self.leg_area[1] * r.tab + self.leg_area[0] * self.leg_area[1])
         return found + 4.0 * r.tab_half * r.tab + 2.0 * r.tab * t + legs
 

@@ -14,11 +14,12 @@ from math import asin, ceil, cos, radians, tan
 import numpy as np
 import shapely
 
+from foldwright.airframe.coming_off import taken_off
 from foldwright.airframe.fitting import FittingBuild, Site
 from foldwright.airframe.fitting_ground import Ground, ground_of
 from foldwright.airframe.fitting_model import SOLID, Fitting
 from foldwright.airframe.fitting_places import Stand, area_of, bites, face_area, panels_near
-from foldwright.airframe.fittings.horn import outline_mark, tail_of
+from foldwright.airframe.fittings.horn import outline_mark
 from foldwright.airframe.horn_drive import Drive, drives
 from foldwright.airframe.model import MarkRequest, Note
 from foldwright.airframe.pierced import pierced
@@ -137,7 +138,7 @@ def _built(fitting: RodGuide, ground: Ground) -> FittingBuild:
             findings.append(_missing(fitting, len(row), free))
         for number, (placement, shape, stand) in enumerate(row, 1):
             one = Fitting(
-                f"{fitting.id}-{number}{tail_of(drive)}", fitting.kind, "push rod guide", shape, placement,
+                f"{fitting.id}-{number}{drive.tail}", fitting.kind, "push rod guide", shape, placement,
                 site.printed(fitting, SOLID), 0.0, stand.blank, {"height_mm": round(shape.height, 3)},
             )  # fmt: skip
             fittings.append(one)
@@ -164,9 +165,10 @@ class _Free:
 
 def _along(fitting: RodGuide, site: Site, drive: Drive) -> tuple[list[_Placed], _Free | None]:
     """Guides in equal steps of what is left of the rod, each moved along it to where board is; and what is
-    left without.
+    left without. Board that comes off carries none, but for the part that the horn itself comes off with.
     """
     start, end = drive.rod
+    off = taken_off(site.airframe, drive.line.placed.part)
     length = float(np.linalg.norm(end - start))
     found: list[_Placed] = []
     places = [0.0]
@@ -177,7 +179,7 @@ def _along(fitting: RodGuide, site: Site, drive: Drive) -> tuple[list[_Placed], 
             at = wished + step
             if at - places[-1] < LONG_MM or at > length - LONG_MM:
                 continue
-            one = _guide(fitting, site, (start, end), at / length)
+            one = _guide(fitting, site, (start, end), at / length, off)
             if one is not None:
                 found.append(one)
                 places.append(at)
@@ -199,8 +201,12 @@ def _steps(rest: float) -> Iterator[float]:
     yield from np.arange((_TRIES + 1) * SHIFT_MM, rest, 2.0 * SHIFT_MM).tolist()
 
 
-def _guide(fitting: RodGuide, site: Site, rod: tuple[FloatArray, FloatArray], share: float) -> _Placed | None:
-    """A guide on the nearest board that has room for its foot; None where none has."""
+def _guide(
+    fitting: RodGuide, site: Site, rod: tuple[FloatArray, FloatArray], share: float, off: frozenset[str]
+) -> _Placed | None:
+    """A guide on the nearest board that has room for its foot; None where none has. off: blanks that carry
+    none.
+    """
     start, end = rod
     point = start + share * (end - start)
     along = (end - start) / np.linalg.norm(end - start)
@@ -210,7 +216,7 @@ def _guide(fitting: RodGuide, site: Site, rod: tuple[FloatArray, FloatArray], sh
         lean = asin(float(np.clip(along @ normal, -1.0, 1.0)))
         height = round(gap, 1)
         low = bore / 2.0 + LEAST_MM + abs(tan(lean)) * LONG_MM / 2.0
-        if abs(lean) > radians(STEEP_DEG) or height < low:
+        if stand.blank in off or abs(lean) > radians(STEEP_DEG) or height < low:
             continue
         x = (along - (along @ normal) * normal) / cos(lean)
         placement = np.eye(4)

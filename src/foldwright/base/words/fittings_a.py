@@ -57,8 +57,32 @@ CATALOGUE: dict[str, Message] = {
     "P16": Message(
         "motor mount",
         "{id}: put the motor on first, with {screws} screws M{size} about {long} mm long from the pocket; its"
-        " arrow up, {says}. Then fix the foot to this former, its middle on the cross named thrust-line:"
+        " arrow up, {says}. Then fix the foot to this former, its middle on the cross named thrust-line,"
         " {how}. Keep the propeller off until the aeroplane is finished.",
+    ),
+    "P120": Message(
+        "motor mount, screwed on",
+        "{id}: its {screws} screws M{size}, about {long} mm long, go through holes of {hole} mm at the"
+        " crosses named mount-screw in this former and into nuts on the printed backing plate behind it. A"
+        " drop of glue holds plate and nuts, none the mount, so that mount and motor come off again.",
+    ),
+    "P121": Message(
+        "motor mount, glued for good",
+        "{id}: there is no room for screws on both sides of the thrust line. The motor has to be screwed on"
+        " before the mount is glued, and runs the right way round: glued on with epoxy over the whole foot it"
+        " stays for good, and the motor's screws cannot be reached any more without cutting it off.",
+    ),
+    "P122": Message(
+        "way of the motor's leads",
+        "{id}: cut a hole of {wide} x {high} mm through this former where the line named lead-hole is, before"
+        " the mount goes on: the motor's leads go down through the mount's notch and on through it. Round its"
+        " edges, so that nothing rubs the leads.",
+    ),
+    "P123": Message(
+        "battery stop, where it may stand",
+        "{id}: with its wall at x = {fore} to {aft} mm all of its foot lies on {blank}, nothing in its way;"
+        " the battery's {face} face may stand from {first} to {last} mm. Beyond that, saw off what runs into"
+        " something, and glue a scrap of board under the end of {blank} to carry what hangs over.",
     ),
     "P20": Message(
         "floor for the battery stop",
@@ -166,9 +190,9 @@ CATALOGUE: dict[str, Message] = {
     "F72": Message(
         "solid fittings",
         "{file}: {reason}; at {got} % infill this one would.",
-        "100 %, or the key left out",
+        "{least:g} % or more, or the key left out",
         "{got} %",
-        "Leave infill_pct out: it is printed solid, walls times line width fill the section.",
+        "{cure}.",
     ),
     "F73": Message(
         "fittings in one place",

@@ -33,10 +33,10 @@ CATALOGUE: dict[str, Message] = {
     "P33": Message(
         "control horn and push rod",
         "{horn}: glue its foot on the outline drawn on the {face} face, its eye over the hinge line. {servo}:"
-        " shaft looking {shaft}{end}, its arm {arm_way} at neutral. Wire of {wire} mm, {rod} mm between the"
-        " holes: arm hole {arm} mm from the shaft, horn hole {height:.1f} mm above the board. At the servo's"
-        " full travel that gives {up} and {down}. The arm's hole moving forward takes the trailing edge"
-        " {pulled}.",
+        " shaft looking {shaft}{end}, its arm {arm_way} at neutral. Wire of {wire} mm, arm hole {arm} mm from"
+        " the shaft, horn hole {height:.1f} mm above the board. With the control in line {rod:.1f} mm between"
+        " the holes; {neutral}. At the servo's full travel that gives {up} and {down}, from where it"
+        " stands at the servo's middle. The arm's hole moving forward takes the trailing edge {pulled}.",
         "arm hole {arm} mm, horn hole {height:.1f} mm",
         "",
         "Set the throws at the transmitter to the card's, and look which way the edge moves before each"
@@ -166,5 +166,60 @@ CATALOGUE: dict[str, Message] = {
         "room all round the servo",
         "{out} mm² too much",
         "Move the servo away from the edge or wall, or leave the frame out and glue the servo by its side.",
+    ),
+    "P110": Message(
+        "servo travel to the card's ends",
+        "{horn}: with its trailing edge {neutral} at the servo's middle ({whose}), {travel}° of servo travel"
+        " {way} take it to {reached}; the card's end of the linkage is {end}.",
+        "{end}",
+        "{reached}",
+        "{cure}.",
+    ),
+    "P111": Message(
+        "push rod through what comes off",
+        "The push rod of {horn} passes through {blank}, which comes off, at x {x:g}, y {y:g}, z {z:g} mm: it"
+        " would hold it, or be bent each time it is taken off.",
+        "a rod clear of all that comes off",
+        "{blank} in its way",
+        "Move the servo, or the horn's at_mm or face, so that the rod passes beside it; else cut a slot in"
+        " {blank} from that place to its edge, so that it lifts off over the rod.",
+    ),
+    "P112": Message(
+        "fitting made smaller than asked for",
+        "{id}: {key} asks for {got} mm and {given} mm are made: {why}.",
+        "{given} mm at most",
+        "{got} mm",
+        "Set {where} to {given}, or leave it out; or give it more room.",
+    ),
+    "P114": Message(
+        "horn too high",
+        "A horn of {got} {how}.",
+        "{low:g} to {high:g} mm",
+        "{got}",
+        "Leave height_mm out, or set it between {low:g} and {high:g} and use a hole of the arm nearer to the"
+        " shaft (arm_mm).",
+    ),
+    "P115": Message(
+        "leg splayed too flat",
+        "The toe of {leg} stands {got} mm outboard and only {drop} mm below its pad: it splays at the landing"
+        " in place of giving way upward.",
+        "spread_mm at most {most} mm",
+        "{got} mm",
+        "Set {where} to {most} or less, or make the leg longer (leg.{leg}.long_mm).",
+    ),
+    "P116": Message(
+        "infill asked for too low",
+        "{fittings} would be printed with {got} % infill: {reason}.",
+        "{least:g} % or more for {kind}",
+        "{got} %",
+        "Give --infill {least:g} or more, or leave it out; or name only parts that may be hollow.",
+    ),
+    "P117": Message(
+        "neutral beyond the hinge",
+        "neutral_mm asks for the trailing edge {got} mm {way} at the servo's middle; a control {chord} mm"
+        " deep gets to {most} mm before its hinge closes or it works no more.",
+        "{most} mm at most",
+        "{got} mm",
+        "Set {where} to what the setup card calls the neutral, or leave it out.",
     ),
 }

@@ -79,7 +79,7 @@ CATALOGUE: dict[str, Message] = {
         " breaks like a shell (common practice: legs at 15 % infill shatter).",
         "100 %",
         "{got} %",
-        "Take infill_pct out; a leg is printed solid.",
+        "{cure}; a leg is printed solid.",
     ),
     "P61": Message(
         "no board for the leg",

@@ -1,4 +1,4 @@
-"""Sentences about the print set and the command that prints (P04-P09), and its readback (R19-R29)."""
+"""Sentences about the print set and the command that prints (P01-P09), and its readback (R19-R29)."""
 
 from __future__ import annotations
 
@@ -7,6 +7,27 @@ from foldwright.base.message import Message
 _AGAIN = "Write the plan set again, and print nothing of this one."
 
 CATALOGUE: dict[str, Message] = {
+    "P01": Message(
+        "template of a blank that is none",
+        "The workshop asks for {kind} for {got}, and this design has no blank of that name.",
+        "a blank of the design, such as {nearest}",
+        "{got}",
+        'Write "{first}", or leave the line as it is where it is meant for another design.',
+    ),
+    "P02": Message(
+        "blank traced with another's plate",
+        "{got} is traced with the plate of {blank}{turned}: {kind} is {heeded}.",
+        "",
+        "",
+        "Name {blank} in template.only; the plate serves {names}.",
+    ),
+    "P03": Message(
+        "no printed templates",
+        "No template is printed for {what}: {why}.",
+        "",
+        "",
+        "{cure}",
+    ),
     "P04": Message(
         "no printer in the workshop",
         "The workshop has no [printer]: {count} fitting(s) are written with usual settings, templates are on "

@@ -9,10 +9,9 @@ CATALOGUE: dict[str, Message] = {
         "template that cannot be split",
         "No straight cut through the template of {where} misses its holes and openings with room for a key "
         "of {width} mm, so it does not fit the bed of {bed} mm in pieces; the blank is on paper instead.",
-        "a bed of {needed} x {needed} mm, margins included, or a rim of {width} mm or more",
-        "bed {bed} mm, rim {rim} mm",
-        'Accept paper (template.only."{blank}" = "paper"), raise template.rim_mm, or print on a bed of '
-        "{needed} x {needed} mm.",
+        "a bed of {needed} x {needed} mm, margins included{or}",
+        "bed {bed} mm{rim}",
+        'Accept paper (template.only."{blank}" = "paper"){try}, or print on a bed of {needed} x {needed} mm.',
     ),
     "P101": Message(
         "template higher than the printer",
@@ -23,13 +22,13 @@ CATALOGUE: dict[str, Message] = {
         "Lower template.plate_mm in the workshop file.",
     ),
     "P102": Message(
-        "letters without room on a template",
-        "Beside slots and joints of the template of {where} there is no room for {count} of its words: "
+        "lines without words on a template",
+        "On the template of {where} there is no room for the names of {count} lines, nor for their labels: "
         "{words}.",
         "",
         "",
-        "Write them on with a pen, or raise template.rim_mm or lower template.letter_mm in the workshop "
-        "file.",
+        "The drawing of the blank shows which they are; a wider template.rim_mm or a lower "
+        "template.letter_mm in the workshop file makes room.",
     ),
     "P103": Message(
         "templates beyond the limit",
@@ -37,6 +36,15 @@ CATALOGUE: dict[str, Message] = {
         "at most {most_hours} h and {most_g} g",
         "{hours} h, {grams} g",
         'Raise template.most_hours and template.most_g in the workshop file, or set template.kind to "auto".',
+    ),
+    "P105": Message(
+        "bed too small for templates",
+        "Of the bed of {bed} mm, {usable} mm can be used across, {margin} mm left free on every side: no "
+        "piece of a template with a key or a name goes on that; all blanks are on paper.",
+        "{least} mm or more of the bed after its margins",
+        "{usable} mm",
+        "Set printer.bed_mm to the bed's true size, {needed} mm across or more, or lower printer.margin_mm "
+        "in the workshop file.",
     ),
     "P104": Message(
         "blanks on paper",

@@ -34,8 +34,8 @@ CATALOGUE: dict[str, Message] = {
         "Nothing to do; a narrower template.rim_mm saves plastic.",
     ),
     "P94": Message(
-        "template without letters",
-        "The template of {where}, number {number}, is too small for any letters.",
+        "template without a name",
+        "The template of {where} is too small for its name, and for its number {number}.",
         "",
         "",
         "Write its name on it, or set it to paper under template.only.",

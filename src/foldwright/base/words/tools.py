@@ -38,6 +38,14 @@ CATALOGUE: dict[str, Message] = {
         "Print it where the bed is larger and set printer.bed_mm to that, or work from the figures:"
         " {figures}.",
     ),
+    "P74": Message(
+        "balance stand under what hangs",
+        "Tipped by {tip}° on the balance stand, {what} runs into its plates, which stand {apart} mm apart.",
+        "a place under the wing where nothing hangs",
+        "{what}",
+        "Take {what} off for balancing and lay its weight where it sat, or tip the aeroplane by hand with the"
+        " balance marks on two fingertips.",
+    ),
     "P80": Message(
         "no printer, no clearance gauge",
         "The workshop has no [printer], so no clearance gauge is made.",

@@ -150,8 +150,8 @@ def _keys(steps: IntArray) -> IntArray:
     width = steps.max(axis=0) - low + 1
     if float(width[0]) * float(width[1]) * float(width[2]) < _KEYS:
         key: IntArray = (
-            (steps[:, 0] - low[0]) * width[1] + steps[:, 1] - low[1]
-        ) * width[2] + steps[:, 2] - low[2]
+            ((steps[:, 0] - low[0]) * width[1] + steps[:, 1] - low[1]) * width[2] + steps[:, 2] - low[2]
+        )
         return key
     _, place = np.unique(steps, axis=0, return_inverse=True)
     return place.reshape(-1)

@@ -8,10 +8,19 @@ from math import hypot
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from foldwright.geometry.solid.core import Area, area_of
 
 Point = tuple[float, float]
+
+BUTT_MM = 0.05
+"""Gap between butt faces, which touch when pieces are pushed together: what printed walls swell by, mm
+[judgement].
+"""
+
+FIT_SHARE = 0.5
+"""Gap around a key as a share of the clearance of parts that slide: a key is pushed in once [judgement]."""
 
 _MITRE = 6.0
 _CRUMB = 1e-6
@@ -39,28 +48,39 @@ def keyed_cut(
 ) -> tuple[Area, Area]:
     """An area in two pieces along the line from p to q: what lies left of it with the keys, and the rest.
 
-    positions: of the keys' middles along the line, mm from p; clearance: width of the gap between the pieces,
-    square to its sides, along the line and around the keys alike: half of it is taken from either piece. The
-    line runs on past p and q. Left, right and `keyed_gap` make the area up exactly.
+    positions: of the keys' middles along the line, mm from p; clearance: of parts that slide, mm. Around a
+    key, at flanks and tip, the gap is half of that, square to its sides; elsewhere the two butt with no more
+    than `BUTT_MM` between them, so that pushed together they are as long as the area. Half of each gap is
+    taken from either piece. The line runs on past p and q. Left, right and `keyed_gap` make the area up
+    exactly.
 
     Raises:
         ValueError: p and q coincide, keys overlap each other, a clearance under zero or too wide for the
             key, or a piece of nothing ("no area is left").
     """
-    if clearance < 0.0 or clearance >= min(key.neck, key.depth):
-        raise ValueError(f"a clearance of {clearance:g} mm leaves nothing of the key")
-    side = _left_side(area, p, q, positions, key)
-    left = area_of(area.intersection(_offset(side, -clearance / 2.0)))
-    right = area_of(area.difference(_offset(side, clearance / 2.0)))
-    return left, right
+    kept, taken = _sides(area, p, q, positions, key, clearance)
+    return area_of(area.intersection(kept)), area_of(area.difference(taken))
 
 
 def keyed_gap(area: Area, p: Point, q: Point, positions: Sequence[float], key: Key, clearance: float) -> Area:
     """What `keyed_cut` takes away between the pieces. Raises ValueError as there, and without clearance."""
-    side = _left_side(area, p, q, positions, key)
-    return area_of(
-        area.intersection(_offset(side, clearance / 2.0).difference(_offset(side, -clearance / 2.0)))
-    )
+    kept, taken = _sides(area, p, q, positions, key, clearance)
+    return area_of(area.intersection(taken.difference(kept)))
+
+
+def _sides(
+    area: Area, p: Point, q: Point, positions: Sequence[float], key: Key, clearance: float
+) -> tuple[BaseGeometry, BaseGeometry]:
+    """What the left piece keeps of the plane, and what is no part of the right one."""
+    if clearance < 0.0 or clearance >= min(key.neck, key.depth):
+        raise ValueError(f"a clearance of {clearance:g} mm leaves nothing of the key")
+    around = FIT_SHARE * clearance / 2.0
+    butt = min(BUTT_MM / 2.0, around)
+    half, whole = _left_side(area, p, q, (), key), _left_side(area, p, q, positions, key)
+    keys = [key_area(p, q, s, key) for s in sorted(positions)]
+    kept = shapely.union_all([_offset(half, -butt), _offset(whole, -around)])
+    taken = shapely.union_all([_offset(half, butt), *(_offset(one, around) for one in keys)])
+    return kept, taken
 
 
 def key_area(p: Point, q: Point, position: float, key: Key, around: float = 0.0) -> shapely.Polygon:

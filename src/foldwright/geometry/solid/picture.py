@@ -43,6 +43,7 @@ _LIGHT = (-0.35, -0.45, 0.82)
 _EDGE_ON = 1e-6
 _PER_MM = 1000.0
 _TRIANGLE = 3
+_HOLLOW = 1e-6
 _LEVELS = 1 << 22
 _NEXT = [1, 2, 0]
 
@@ -112,7 +113,8 @@ def solid_picture(mesh: Mesh, view: View, ratio: float = 1.0, grid: float = 0.0)
     front = normals[first, 2] > _EDGE_ON
     squares = _grid(flat, band[group], front, surface[first])
     width, height = flat.vertices[:, :2].max(axis=0).tolist()
-    outlines, lines = _lines(flat, group, twin, normals, surface, squares)
+    off = max(_HOLLOW, 3.0 * grid / ratio)
+    outlines, lines = _lines(flat, off, (group, twin), normals, surface, squares)
     fills = _fills(flat, band[group], twin, squares, shades[first])
     return SolidPicture(width, height, outlines, lines, fills)
 
@@ -162,7 +164,7 @@ class _Grid:
         far, near = self.face[1:][same], self.face[:-1][same]
         count = int(self.face.max(initial=0)) + 1
         pairs = np.unique((far * count + near)[far != near])
-        return np.column_stack([pairs // count, pairs % count]).tolist()
+        return [[pair // count, pair % count] for pair in pairs.tolist()]
 
 
 def _grid(flat: Mesh, group: IntArray, front: BoolArray, surface: IntArray) -> _Grid:
@@ -222,12 +224,19 @@ def _runs(low: IntArray, high: IntArray) -> tuple[IntArray, IntArray]:
 
 
 def _lines(
-    flat: Mesh, group: IntArray, twin: IntArray, normals: FloatArray, surface: IntArray, grid: _Grid
+    flat: Mesh,
+    off: float,
+    faces: tuple[IntArray, IntArray],
+    normals: FloatArray,
+    surface: IntArray,
+    grid: _Grid,
 ) -> tuple[tuple[Polyline, ...], tuple[Polyline, ...]]:
     """Silhouettes, and the other edges, as far as they are seen, joined into polylines.
 
     An edge at the foot of a wall is left out where it is short: recessed letters show their outlines only.
+    off: how far a corner may lie off the plane it is of. faces: group of each triangle, and `twins`.
     """
+    group, twin = faces
     half = np.arange(3 * len(group))
     half = half[(half < twin) & (group[half // 3] != group[twin // 3])]
     one, other = group[half // 3], group[twin[half] // 3]
@@ -236,9 +245,13 @@ def _lines(
     shown = np.where(sharp, front_one | front_other, front_one != front_other)
     start, end = flat.faces.ravel(), flat.faces[:, _NEXT].ravel()
     p, q = flat.vertices[start[half]], flat.vertices[end[half]]
-    # An edge is hollow where the far corner of the second face lies before the first one's plane.
-    far = flat.vertices[start[3 * (twin[half] // 3) + (twin[half] % 3 + 2) % 3]]
-    hollow = np.einsum("ij,ij->i", normals[one], far - p) > 1e-6
+    # An edge is hollow where the far corner of a face lies before the other's plane.
+    back = twin[half]
+    before = np.maximum(*(
+        np.einsum("ij,ij->i", normals[of], flat.vertices[start[h - h % 3 + (h + 2) % 3]] - p)
+        for of, h in ((one, back), (other, half))
+    ))  # fmt: skip
+    hollow = before > off
     length = np.hypot(*(q - p)[:, :2].T)
     shown &= (length > 1e-6) & ~(hollow & (length < _CONCAVE_LEAST))
     rim = shown & (front_one != front_other)
@@ -280,7 +293,7 @@ def _joined(start: FloatArray, end: FloatArray) -> tuple[Polyline, ...]:
     node, starts = _chained(np.column_stack([keys // len(points), keys % len(points)]), len(points))
     places = np.column_stack([points >> 32, points & 0xFFFFFFFF])[node] / _PER_MM
     owner = np.repeat(np.arange(len(starts)), np.diff(starts, append=len(node)))
-    lines = shapely.linestrings(places, indices=owner)
+    lines = np.asarray(shapely.linestrings(places, indices=owner), dtype=object)
     smooth = shapely.simplify(lines[shapely.length(lines) > _LEAST_LINE], _SMOOTH, preserve_topology=False)
     return tuple(sorted(_polylines(smooth)))
 
@@ -361,7 +374,7 @@ def _outlines(points: FloatArray, starts: IntArray, of: IntArray) -> tuple[list[
     kept[order] = True
     of_kept = np.cumsum(kept) - 1
     which = kept[owner]
-    rings = shapely.linearrings(points[which], indices=of_kept[owner[which]])
+    rings = np.asarray(shapely.linearrings(points[which], indices=of_kept[owner[which]]), dtype=object)
     smooth = shapely.simplify(rings[of_kept[order]], _SMOOTH, preserve_topology=False)
     return of[order].tolist(), _polylines(smooth)
 

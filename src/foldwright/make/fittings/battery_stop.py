@@ -25,7 +25,7 @@ def across(area: Area, low: float, high: float) -> Solid:
 
 
 def solid(shape: BatteryStopShape, _printer: Printer) -> Made:
-    """An angle with a cheek at either side."""
+    """An angle with a cheek on the side that lies on the bed: on the other it would be printed on air."""
     half, t = shape.wide / 2.0, shape.thick
     angle = shapely.Polygon([
         (0.0, 0.0), (shape.foot, 0.0), (shape.foot, t), (t, t), (t, shape.high), (0.0, shape.high),
@@ -34,8 +34,8 @@ def solid(shape: BatteryStopShape, _printer: Printer) -> Made:
         (0.0, 0.0), (shape.foot, 0.0), (shape.foot, t), (t + shape.leg, t), (t, t + shape.leg),
         (t, shape.high), (0.0, shape.high),
     ])  # fmt: skip
-    ends = ((-half, -half + shape.cheek), (half - shape.cheek, half))
-    body = union([across(angle, -half, half), *(across(cheek, *end) for end in ends)])
+    # y = -half comes to lie on the bed
+    body = union([across(angle, -half, half), across(cheek, -half, shape.cheek - half)])
     return Made(
         body,
         turn(np.zeros(3), np.array([1.0, 0.0, 0.0]), pi / 2.0),

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from math import pi
+from math import isnan, pi, sin
 
 import numpy as np
 import shapely
 from shapely import affinity
 
+from foldwright.airframe.fitting_model import Fitting
 from foldwright.airframe.fittings.horn import GLUE_HOLE_MM, HornShape
+from foldwright.airframe.fittings.horn_words import up_down
 from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Printer
+from foldwright.evaluate import Results
 from foldwright.geometry.solid.core import Area, Solid, box, extrude, rod, without
 from foldwright.geometry.solid.letters import letters
 from foldwright.geometry.transform import turn
+from foldwright.make.card_controls import controls
 from foldwright.make.printing import Made
+from foldwright.review.linkage_rules import riggings
 
 SHAPE = HornShape
 
@@ -47,6 +52,35 @@ def solid(shape: HornShape, printer: Printer) -> Made:
         "on the blade's flat side, the foot standing up as a wall",
         notes=notes,
     )
+
+
+def notes(fitting: Fitting, results: Results) -> tuple[str, ...]:
+    """The rod for the card's neutral, and how far servo travel takes the trailing edge with it; where the
+    card has no neutral, the rod for the control in line.
+    """
+    found = riggings(results.subject).get(fitting.id)
+    if found is None:
+        rod = f"{fitting.figures['rod_mm']:.1f} mm"
+        return (f"push rod of {fitting.id}: for the control in line {rod} between the holes",)
+    drive, one = found
+    line, (up, down) = drive.line, up_down(drive)
+    chord = next(
+        (
+            float(row["chord_mm"])
+            for row in controls(results)
+            if row["control"] == line.control.id and line.placed.part in row["parts"]
+        ),
+        line.control.chord,
+    )
+    edge, ends = chord * sin(one.neutral), (chord * sin(one.up), chord * sin(one.down))
+    stands = f"{abs(edge):.1f} mm {up if edge >= 0.0 else down}"
+    reach = " and ".join(
+        f"to where the rod locks {way}" if isnan(end) else f"{end:.1f} mm {way}"
+        for end, way in zip(ends, (up, down), strict=True)
+    )
+    wants = f"wants {one.rod:.1f} mm between the holes"
+    rod = f"push rod of {fitting.id}: neutral as on the card, {stands}, {wants}"
+    return (f"{rod}; the servo's full travel then reaches {reach}, from in line",)
 
 
 def _lay(shape: HornShape) -> FloatArray:

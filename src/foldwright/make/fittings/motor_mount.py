@@ -53,14 +53,14 @@ def _arrow(shape: MotorMountShape) -> Solid:
     """Sunk into the motor's face at the upper edge, or at the lower one where the leads go out above."""
     length, width = ARROW_MM
     above = shape.notch is None or shape.notch[3] < shape.outline[3]
-    tail = shape.outline[3] - 0.8 - length if above else shape.outline[1] + 0.8
+    tail = shape.trunk[3] - 0.8 - length if above else shape.trunk[1] + 0.8
     area = affinity.translate(affinity.rotate(arrow(length, width, length), 90.0, (0.0, 0.0)), 0.0, tail)
     return extrude(area, ARROW_DEEP_MM + OVER, -ARROW_DEEP_MM)
 
 
 def _worded(body: Solid, shape: MotorMountShape) -> Solid:
     """Words on top, right and left side, upright toward the propeller; not where the leads go out."""
-    x0, y0, x1, y1 = shape.outline
+    x0, y0, x1, y1 = shape.trunk
     room_x, room_y = x1 - x0 - 6.0, y1 - y0 - 6.0
     cx, cy = (x0 + x1) / 2.0, (y0 + y1) / 2.0
     sides = (((cx, y1), (0.0, 1.0), room_x), ((x1, cy), (1.0, 0.0), room_y), ((x0, cy), (-1.0, 0.0), room_y))

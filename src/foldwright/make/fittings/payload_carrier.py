@@ -7,7 +7,14 @@ import shapely
 
 from foldwright.airframe.fitting_model import Fitting
 from foldwright.airframe.fitting_places import area_of
-from foldwright.airframe.fittings.payload_shape import EASE_MM, HEAD_MM, PIN_WALL_MM, STRAP_MM, CarrierShape
+from foldwright.airframe.fittings.payload_shape import (
+    EASE_MM,
+    HEAD_MM,
+    PIN_WALL_MM,
+    RIB_MM,
+    STRAP_MM,
+    CarrierShape,
+)
 from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Printer
 from foldwright.evaluate import Results
@@ -47,6 +54,7 @@ def solid(shape: CarrierShape, _printer: Printer) -> Made:
     for start in (-half, half - HEAD_MM):
         foot = along(area_of(shape.foot_area.union(sunk)), start, start + HEAD_MM)
         parts += [foot, foot.mirrored((0.0, 1.0, 0.0))]
+    parts += _ribs(shape, low)
     body = union(parts)
     taken = [rod((r.pin_x, 0.0, r.under - 1.0), (r.pin_x, 0.0, r.stack + 1.0), shape.hole)]
     if shape.strapped:
@@ -55,9 +63,19 @@ def solid(shape: CarrierShape, _printer: Printer) -> Made:
         taken.append(box((-long / 2.0, inner_y, r.stack), (long / 2.0, far, r.stack + high)))
     return Made(
         without(body, taken),
-        orientation="feet down; the floor bridges from foot to foot",
+        orientation=f"feet down; the floor bridges {shape.bridge:.1f} mm at most, over the rail",
         notes=("A strap or a rubber band goes through the slots in the walls and over the payload.",),
     )
+
+
+def _ribs(shape: CarrierShape, low: float) -> list[Solid]:
+    """Ribs from foot to foot along both sides; they stand on the bed as the feet do."""
+    r, (long, _) = shape.rail, shape.rib_box
+    if long <= 0.0:
+        return []
+    far, top = long / 2.0 + 0.5, r.under + r.floor / 2.0
+    starts = (y for inner in shape.ribs for y in (inner, -inner - RIB_MM))
+    return [box((-far, y, low), (far, y + RIB_MM, top)) for y in starts]
 
 
 def extras(fitting: Fitting, _results: Results, printer: Printer) -> tuple[Extra, ...]:

@@ -22,6 +22,8 @@ PLAY_MM = 0.3
 USUAL_INFILL = 0.2
 """[judgement] what a block prints well with; the nuts are chosen so that it comes near."""
 LEAST_INFILL, MOST_INFILL = 0.05, 1.0
+SAME_MM = 1.0
+"""A dummy's centre is the payload's within this (as it is read back)."""
 _STEPS = 50
 _SHARES = (0.0, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.85, 0.9)
 
@@ -55,7 +57,8 @@ class _Try:
 
 
 def dummy_for(fitting: Fitting, printer: Printer) -> Extra:
-    """The dummy of what a carrier holds; its figures say what it weighs and where its centre is.
+    """The dummy of what a carrier holds, where the payload stands in the carrier's own frame; its figures say
+    what it weighs and where its centre is.
 
     nuts: to be put in; mass_g: with them; off_mm: of its centre from the block's middle, along z;
     lack_g: by how much it stays too light (or, negative, too heavy) where no block does it.
@@ -76,7 +79,9 @@ def dummy_for(fitting: Fitting, printer: Printer) -> Extra:
         "off_mm": _off(task, body, best, infill),
     }  # fmt: skip
     way = "flat, pockets upward" if best.nuts else "flat"
-    made = Made(body, orientation=way, notes=_notes(task, best, mass))
+    # in the carrier's frame: it stands on the carrier's floor, as the payload does
+    home = body.moved(z=told["stack_mm"] + size[2] / 2.0)
+    made = Made(home, orientation=way, notes=_notes(task, best, mass, told.get("payload_off_mm", 0.0)))
     return Extra(f"{fitting.id}-dummy", "dummy of the payload", "dummies", made, infill, figures)
 
 
@@ -209,8 +214,13 @@ def _off(task: _Task, body: Solid, one: _Try, infill: float) -> float:
     return moment / (plastic + nuts) if plastic + nuts > 0.0 else 0.0
 
 
-def _notes(task: _Task, one: _Try, mass: float) -> tuple[str, ...]:
+def _notes(task: _Task, one: _Try, mass: float, off: float) -> tuple[str, ...]:
+    """off: of the payload's own centre from the middle of its box, mm."""
     found = []
+    if off > SAME_MM:
+        found.append(
+            f"What the bay holds has its centre {off:.1f} mm off the middle of the bay, the dummy in it."
+        )
     if one.nuts:
         found.append(
             f"{one.nuts} nuts of {task.nut[0]:g} g: {one.each} in each of its {one.columns} pockets, with a"

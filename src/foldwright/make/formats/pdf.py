@@ -51,7 +51,8 @@ TYPST_DRAWING = b"""
   set text(hyphenate: false, top-edge: "baseline", bottom-edge: "baseline")
   if sheet.picture != "" {
     place(top + left, dx: -sheet.rim * 1mm, dy: -sheet.rim * 1mm, pdf.artifact(
-      image(bytes(sheet.picture), format: "svg", width: (sheet.width + 2 * sheet.rim) * 1mm)))
+      image(bytes(sheet.picture), format: "svg", fit: "stretch",
+        width: (sheet.width + 2 * sheet.rim) * 1mm, height: (sheet.height + 2 * sheet.rim) * 1mm)))
   }
   for layer in sheet.layers {
     for path in layer.paths {

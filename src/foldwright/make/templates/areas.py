@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
+import numpy as np
 import shapely
 
 from foldwright.geometry.solid.core import Area
@@ -34,6 +35,19 @@ def largest(shape: shapely.Geometry | None) -> shapely.Polygon:
 def joined(shapes: Iterable[shapely.Geometry]) -> Area:
     """All of them together."""
     return area_of(shapely.union_all(list(shapes)))
+
+
+def apart(shapes: Sequence[Area]) -> Area:
+    """All of them together: areas that are known to lie apart need no union, others get one."""
+    some = [one for one in shapes if not one.is_empty]
+    low_x, low_y, high_x, high_y = np.array([one.bounds for one in some]).reshape(-1, 4).T
+    meet = (low_x[:, None] <= high_x) & (low_x <= high_x[:, None])
+    meet &= (low_y[:, None] <= high_y) & (low_y <= high_y[:, None])
+    alone = meet.sum(axis=1) == 1
+    rest = [one for one, free in zip(some, alone, strict=True) if not free]
+    parts = [part for one, free in zip(some, alone, strict=True) if free for part in polygons(one)]
+    parts += polygons(shapely.union_all(rest)) if rest else []
+    return parts[0] if len(parts) == 1 else shapely.MultiPolygon(parts)
 
 
 def lines(shape: shapely.Geometry | None, least: float = 0.0) -> list[shapely.LineString]:

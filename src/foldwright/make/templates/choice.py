@@ -24,9 +24,11 @@ from foldwright.make.templates.beds import beds, print_of
 from foldwright.make.templates.group import Group, groups
 from foldwright.make.templates.model import Plate
 from foldwright.make.templates.paper import paper_files
+from foldwright.make.templates.piece_findings import LEAST_BED_MM, too_little
+from foldwright.make.templates.piece_fit import room_of
 from foldwright.make.templates.pieces import Split, split
 from foldwright.make.templates.plate import plate_of, template_findings
-from foldwright.make.templates.template_rows import plate_row, reason_of
+from foldwright.make.templates.template_rows import notes_of, plate_row, reason_of
 
 Say = Callable[[str], None]
 
@@ -41,6 +43,7 @@ BLANK_WORTH_MM = 400.0
 [judgement].
 """
 
+_NO_ROOM = "too little of the printer's bed can be used"
 _MOST_TRIED = 12
 _BED_SHARE = 0.4
 """Of a bed that pieces fill, before they are laid out: for the first estimate of minutes."""
@@ -50,7 +53,7 @@ _BED_SHARE = 0.4
 class Row:
     """What was chosen for one blank, and why. use: whole, slide, turn over, "" on paper. with_: the blank
     whose plate serves it too, "" where it is its own. grams, minutes: of the plate, 0 where another row has
-    it.
+    it. notes: what is to be read on the plate, and what found no room on it.
     """
 
     blank: str
@@ -62,11 +65,12 @@ class Row:
     minutes: float
     pieces: int
     with_: str = ""
+    notes: tuple[str, ...] = ()
 
     @property
-    def said(self) -> str:
-        """One line for the builder."""
-        return f"{self.blank}: {self.reason}"
+    def said(self) -> tuple[str, ...]:
+        """A line for the builder, and one for each note."""
+        return (f"{self.blank}: {self.reason}", *(f"{self.blank}, {note}" for note in self.notes))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -100,8 +104,8 @@ class Templates:
 
     @property
     def said(self) -> tuple[str, ...]:
-        """A line for each blank."""
-        return tuple(row.said for row in self.rows)
+        """A line or more for each blank."""
+        return tuple(line for row in self.rows for line in row.said)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -144,6 +148,8 @@ def templates(evaluation: Evaluation, say: Say = lambda _text: None) -> Template
     findings = [*template_findings(workshop.template), *found.findings]
     options = [_option(group, workshop, say) for group in found.groups]
     printer = workshop.printer
+    if printer is not None and any(option.why == _NO_ROOM for option in options):
+        findings.append(too_little(printer))
     if printer is None:
         return _finished(evaluation, options, {}, (), findings, say)
     options = _within(options, workshop.template, printer, results.fitted.filaments[printer.material])
@@ -171,6 +177,8 @@ def _option(group: Group, workshop: Workshop, say: Say) -> Option:
         return Option(group, None, "as the workshop's file asks", True)
     if workshop.printer is None:
         return Option(group, None, "the workshop has no printer", True)
+    if room_of(workshop.printer).short < LEAST_BED_MM:
+        return Option(group, None, _NO_ROOM, True)
     say(f"template of {group.blank.name}")
     x0, y0, x1, y1 = group.area.bounds
     small = max(x1 - x0, y1 - y0) <= SMALL_MM
@@ -298,7 +306,9 @@ def _printed(
 def _split(
     number: int, option: Option, splits: dict[int, Split], printer: Printer, template: Template, say: Say
 ) -> Option:
-    """An option whose plate is split, once; on paper where it cannot be."""
+    """An option whose plate is split, once; on paper where it cannot be. That no cut is found (P100) is to be
+    watched only where the workshop's file asks for the plate.
+    """
     if option.plate is None:
         return option
     if number not in splits:
@@ -308,7 +318,11 @@ def _split(
     if done.pieces:
         return option
     why = "its plate finds no cut for this bed"
-    return replace(option, plate=None, fixed=True, why=why, findings=(*option.findings, *done.findings))
+    told = [
+        replace(one, verdict="clear") if one.code == "P100" and not option.fixed else one
+        for one in done.findings
+    ]
+    return replace(option, plate=None, fixed=True, why=why, findings=(*option.findings, *told))
 
 
 def _too_much(hours: float, grams: float, template: Template) -> Finding:
@@ -381,8 +395,9 @@ def _rows(
     plate = done.plate
     why = reason_of(plate, len(mine), grams, minutes)
     first = Row(
-        names[0], titles.get(names[0], names[0]), plate.kind, plate.use, why, grams, minutes, len(mine)
-    )
+        names[0], titles.get(names[0], names[0]), plate.kind, plate.use, why, grams, minutes, len(mine),
+        notes=notes_of(done, group.blank),
+    )  # fmt: skip
     others = [
         Row(
             name, titles.get(name, name), plate.kind, plate.use,

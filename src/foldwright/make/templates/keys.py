@@ -37,7 +37,9 @@ _PLACES = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74)
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """A size of key. clearance: between key and socket; wall: least material beside a socket."""
+    """A size of key. clearance: of parts that slide, mm; a key and its socket have half of it between them
+    (`keyed_cut`). wall: least material beside a socket.
+    """
 
     key: Key
     clearance: float
@@ -50,8 +52,8 @@ class Fit:
 
 
 def fits(clearance: float) -> tuple[Fit, Fit]:
-    """The usual key and the one for narrow plates. Half the clearance is taken from the key: its neck is
-    6 mm when printed.
+    """The usual key and the one for narrow plates. Its neck is 6 mm or more when printed, after what is taken
+    from it for the gap.
     """
     neck = LEAST_NECK_MM + clearance
     usual, slim = (

@@ -141,6 +141,14 @@ class Room:
         self.take(box_at(spot, width, height))
         return spot
 
+    def fits(self, width: float, height: float, near: FloatArray, reach: float) -> bool:
+        """Whether there is a free box within reach; nothing is taken."""
+        return any(
+            grid.find(width, height, near, reach, upright=upright) is not None
+            for grid in self.grids
+            for upright in (False, True)
+        )
+
     def _all(self, width: float, height: float, near: FloatArray, reach: float) -> list[tuple[float, Spot]]:
         return [
             one

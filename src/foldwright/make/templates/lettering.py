@@ -17,7 +17,20 @@ from foldwright.make.templates.guiding import Guided
 from foldwright.make.templates.halves import Cover
 from foldwright.make.templates.letter_room import Room, main_angles
 from foldwright.make.templates.model import Letters
-from foldwright.make.templates.plate_letters import Beside, Style, Written, point_to, style, write, write_any
+from foldwright.make.templates.plate_letters import (
+    FACE_A,
+    FACE_ONLY,
+    Beside,
+    Style,
+    Written,
+    point_to,
+    style,
+    write_any,
+    write_beside,
+    write_edge,
+    write_way,
+)
+from foldwright.make.templates.traces import Trace
 from foldwright.make.templates.words import line_words
 from foldwright.make.way_round import way_round
 
@@ -25,7 +38,6 @@ _FROM_EDGE = 0.9
 _FROM_SLOT = 0.7
 _NEAR, _TAB = 30.0, 12.0
 _BARE = 1.0
-_FACE_A = ("this side up: face A", "face A up", "A up")
 _HALF = {
     "slide": ("half: slide to the middle line", "half: slide to middle", "half: slide"),
     "turn over": ("half: turn over at the middle line", "half: turn at middle line", "half: turn over"),
@@ -33,18 +45,23 @@ _HALF = {
 _IN_PLANE = 0.7
 # On plates longer than this there is room for the faces wherever the words beside lines stand, mm.
 _LARGE = 100.0
+# On plates no longer than this the way round and the face come before the name.
+_SMALL = 45.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Words:
     """Letters and arrows of a plate.
 
-    missed: words left out. numbered: only its number found room; nameless: not even that.
+    legend: labels in place of words without room, each with what it stands for. missed: words left out;
+    unsaid: those of lines. numbered: only its number found room; nameless: not even that.
     """
 
     letters: tuple[Letters, ...]
     arrows: tuple[Area, ...]
+    legend: tuple[tuple[str, str], ...]
     missed: tuple[str, ...]
+    unsaid: tuple[str, ...]
     numbered: bool
     nameless: bool
 
@@ -57,7 +74,8 @@ def lettered(
     free = made.body.difference(opened).buffer(-_FROM_EDGE, quad_segs=2)
     angles = main_angles(made.body)
     low_u, low_v, high_u, high_v = made.body.bounds
-    large = max(high_u - low_u, high_v - low_v) > _LARGE
+    longest = max(high_u - low_u, high_v - low_v)
+    large, small = longest > _LARGE, longest <= _SMALL
     upper = Room(free, angles)
     thick = template.plate_mm - 2.0 * template.recess_mm >= _BARE
     below = upper.copy() if thick else upper
@@ -65,31 +83,42 @@ def lettered(
     written = Written()
     words = line_words(group, cover)
     for tab in made.tabs:
-        write(upper, written, Beside(words[tab.trace], tab.middle), styled, reach=_TAB)
+        write_beside(upper, written, Beside(words[tab.trace], tab.middle), styled, _TAB)
     middle = np.asarray(made.body.representative_point().coords[0])
+    if small:
+        _way_first(group, made, upper, written, middle, styled)
+    if straight is not None:
+        write_edge(upper, written, straight, middle, styled)
     numbered, nameless = _named(group, upper, written, middle, styled)
     if cover.middle is not None:
         write_any(upper, written, Beside(_HALF[cover.use], cover.middle[0]), styled)
     beside = _said(cover, made, words)
-    alone = [said for said in beside if said.words[-1].endswith(" only")]
-    beside = [said for said in beside if not said.words[-1].endswith(" only")]
+    alone = [said for said in beside if said.words[0].endswith(" only")]
+    beside = [said for said in beside if not said.words[0].endswith(" only")]
     for said in alone:
-        write(upper, written, said, styled, reach=1.5 * _NEAR)
-    if straight is not None:
-        along = 0.4 * float(np.hypot(*(straight[1] - straight[0])))
-        write(upper, written, Beside(("board's edge", "edge"), straight.mean(axis=0)), styled, reach=along)
+        write_beside(upper, written, said, styled, 1.5 * _NEAR)
     if cover.middle is not None:
-        write(upper, written, Beside(("middle line", "middle"), cover.middle[1]), styled, reach=_NEAR)
+        said = Beside(("middle line", "middle"), cover.middle[1], tuple(cover.middle))
+        write_beside(upper, written, said, styled, _NEAR)
     if large:
         _way(group, made, upper, written, styled)
     for said in beside if large else ():
-        write(upper, written, said, styled, reach=_NEAR)
-    _turning(group, cover, upper, below, written, middle, styled)
-    if not large:
+        write_beside(upper, written, said, styled, _NEAR)
+    _turning(group, cover, upper, below, written, middle, styled, small=small)
+    if not (large or small):
         _way(group, made, upper, written, styled)
     for said in () if large else beside:
-        write(upper, written, said, styled, reach=_NEAR)
-    return Words(tuple(written.letters), tuple(written.arrows), tuple(written.missed), numbered, nameless)
+        write_beside(upper, written, said, styled, _NEAR)
+    legend = tuple((label, words) for words, label in written.legend.items())
+    return Words(
+        tuple(written.letters),
+        tuple(written.arrows),
+        legend,
+        tuple(dict.fromkeys(written.missed)),
+        tuple(dict.fromkeys(written.unsaid)),
+        numbered,
+        nameless,
+    )
 
 
 def _named(
@@ -100,20 +129,30 @@ def _named(
     short = (name, name.rpartition("/")[2])
     if write_any(room, written, Beside(short, middle), styled):
         return False, False
-    numbered = write_any(room, written, Beside((f"no {group.number}", f"{group.number}"), middle), styled)
+    # what is said of a plate without its name is P92 or P94
+    written.missed.remove(name)
+    number = f"no {group.number}"
+    numbered = write_any(room, written, Beside((number, f"{group.number}"), middle), styled)
+    if not numbered:
+        written.missed.remove(number)
     return numbered, not numbered
 
 
 def _turning(
-    group: Group, cover: Cover, upper: Room, below: Room, written: Written, middle: FloatArray, styled: Style
-) -> None:
-    """Which face lies up, and what the plate is when it is turned over."""
+    group: Group, cover: Cover, upper: Room, below: Room, written: Written, middle: FloatArray,
+    styled: Style, *, small: bool,
+) -> None:  # fmt: skip
+    """Which face lies up, what the plate is when it is turned over, and how often it is used.
+
+    small: which face lies up is already written.
+    """
     both = any(trace.face == "b" for trace in cover.traces)
     turned = group.turned[0] if group.turned else ""
-    write_any(upper, written, Beside(_FACE_A, middle), styled)
+    if not small:
+        write_any(upper, written, Beside(FACE_A, middle), styled)
     if turned:
         write_any(below, written, Beside((turned,), middle), styled, under=True)
-        write_any(below, written, Beside(_FACE_A, middle), styled, under=True)
+        write_any(below, written, Beside(FACE_A[1:], middle), styled, under=True)
         if both:
             write_any(upper, written, Beside((f"{turned} face B up",), middle), styled)
             other = f"{group.blank.name} face B up"
@@ -127,6 +166,21 @@ def _turning(
         write_any(upper, written, Beside(words, middle), styled)
     elif group.copies > 1:
         write_any(upper, written, Beside((f"{group.copies} of these",), middle), styled)
+
+
+def _way_first(
+    group: Group, made: Guided, room: Room, written: Written, middle: FloatArray, styled: Style
+) -> None:
+    """On a small plate which edge is up or front, and which face lies up: without them it is turned wrong."""
+    way = way_round(group.blank)
+    if way is None:
+        _way(group, made, room, written, styled)
+    else:
+        ring = np.asarray(made.body.exterior.coords)
+        reach = ring @ way.toward
+        at = middle + way.toward * (float(reach.max()) - float(middle @ way.toward))
+        write_way(room, written, way.word, way.toward, at, styled)
+    write_any(room, written, Beside((FACE_A[-1], FACE_ONLY), middle), styled)
 
 
 def _way(group: Group, made: Guided, room: Room, written: Written, styled: Style) -> None:
@@ -160,5 +214,12 @@ def _said(cover: Cover, made: Guided, words: Sequence[tuple[str, ...]]) -> list[
             continue
         said.append((own[0], near))
         if all(tab.trace != number for tab in made.tabs):
-            found.append(Beside(own, near))
+            found.append(Beside(own, near, _along(trace)))
     return found
+
+
+def _along(trace: Trace) -> tuple[FloatArray, ...]:
+    """Places on a line, its ends last."""
+    line = trace.line
+    shares = (0.5, 0.25, 0.75, 0.0, 1.0)
+    return tuple(np.asarray(line.interpolate(share, normalized=True).coords[0]) for share in shares)

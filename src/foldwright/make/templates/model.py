@@ -20,12 +20,17 @@ Use = Literal["whole", "slide", "turn over"]
 other, or turned over about the middle line for it."""
 
 
+About = Literal["plate", "line", "arrow"]
+"""What words belong to: the plate, anywhere on it; a line or an arrow, beside which they stay."""
+
+
 @dataclass(frozen=True, slots=True)
 class Letters:
     """One line of recessed letters.
 
     at: middle of the line of text, mm. height: of capitals; stem: thickness of the strokes. angle: rad,
-    counter-clockwise. under: on the plate's underside, to be read from there.
+    counter-clockwise. under: on the plate's underside, to be read from there. full: words that the text
+    stands for, "" where it says all.
     """
 
     text: str
@@ -34,6 +39,8 @@ class Letters:
     stem: float
     angle: float = 0.0
     under: bool = False
+    about: About = "plate"
+    full: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,7 +75,9 @@ class Plate:
     are traced in the same way. straight: ends (2, 2) of a straight edge without a lip that is laid on the
     board's own edge; the plate is not drawn in there. middle: ends (2, 2) of the middle line of a half plate.
     shift: (2,) how far a plate of use "slide" is slid for the second half. number: of the plate in its set,
-    written on parts too small for a name.
+    written on parts too small for a name. legend: labels written in place of words without room, each with
+    what it stands for. unwritten: words about the plate without room; unsaid: those of lines for which there
+    was not even room for a label.
     """
 
     name: str
@@ -94,3 +103,6 @@ class Plate:
     middle: FloatArray | None = None
     shift: FloatArray | None = None
     number: int = 0
+    legend: tuple[tuple[str, str], ...] = ()
+    unwritten: tuple[str, ...] = ()
+    unsaid: tuple[str, ...] = ()

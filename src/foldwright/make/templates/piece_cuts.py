@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import ceil
 
 import numpy as np
@@ -39,6 +40,7 @@ _TRIES = 30
 # A cut with one joint fewer is worth this much off its best place, mm.
 _JOINT = 6.0
 _WORDS = 10.0
+_BRIDGE = 5.0
 _MORE = 6
 _NODES = 160
 _REGIONS = 60
@@ -46,6 +48,8 @@ _THIN = 0.5 * LEAST_NECK_MM - 0.05
 # Corners and walls beside sockets are thin by nature: less than this is no strip, mm².
 _STRIP = 25.0
 _SPECK = 0.5
+# Corners of offsets, and what rounding by so few takes from them.
+_ROUND, _EASE = 4, 0.08
 _LEAST_PIECE = 300.0
 _MOST_BRIDGE = 30.0
 _CLEAR = 2.0
@@ -85,16 +89,21 @@ class Division:
     cuts: tuple[Cut, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Region:
-    """A connected part of the plate that is still to be looked at."""
+    """A connected part of the plate that is still to be looked at. whence, cut: the ground it was cut from,
+    and the cut; None for all of the plate.
+    """
 
-    ground: Ground
+    body: Area
     fits: bool
+    whence: Ground
+    cut: Cut | None = None
 
-    @property
-    def body(self) -> Area:
-        return self.ground.body
+    @cached_property
+    def ground(self) -> Ground:
+        """What its joints are fitted to; reckoned where it has to be cut."""
+        return self.whence if self.cut is None else _side(self.whence, self.cut, self.body)
 
 
 class Search:
@@ -109,7 +118,7 @@ class Search:
 
     def divide(self, ground: Ground) -> Division | None:
         """The fewest pieces that this finds; None where no allowed cut helps."""
-        region = self._region(ground)
+        region = _Region(ground.body, self._fits(ground.body), ground)
         least = _least(region, self.task.room)
         for count in range(least, least + _MORE + 1):
             self._left = _NODES
@@ -118,8 +127,8 @@ class Search:
                 return found
         return None
 
-    def _region(self, ground: Ground) -> _Region:
-        return _Region(ground, turn_to_fit(ground.body, self.task.room) is not None)
+    def _fits(self, body: Area) -> bool:
+        return turn_to_fit(body, self.task.room) is not None
 
     def _into(self, region: _Region, count: int) -> Division | None:
         """A region in no more than `count` pieces."""
@@ -142,7 +151,7 @@ class Search:
     def _sides_of(self, region: _Region, cut: Cut) -> list[_Region]:
         """What a cut leaves, kept."""
         if id(cut) not in self._sided:
-            made = [self._region(_side(region.ground, cut, one)) for one in cut.sides]
+            made = [_Region(one, self._fits(one), region.ground, cut) for one in cut.sides]
             self._sided[id(cut)] = made
         return self._sided[id(cut)]
 
@@ -160,7 +169,7 @@ class Search:
 
     def _cuts(self, region: _Region, count: int) -> Iterator[Cut]:
         """Cuts of a region, the likeliest first; kept, as the search comes by again."""
-        kept = self._known.setdefault(id(region.ground), (region, []))[1]
+        kept = self._known.setdefault(id(region), (region, []))[1]
         if not kept and self._regions > 0:
             self._regions -= 1
             kept += _cuts(region, count, self.task)
@@ -184,12 +193,14 @@ def _least(region: _Region, room: Room) -> int:
     return max(2, min(straight, ceil(long / askew - 1e-9)) if askew > 0.0 else straight)
 
 
-def _side(ground: Ground, cut: Cut, one: shapely.Polygon) -> Ground:
+def _side(ground: Ground, cut: Cut, one: Area) -> Ground:
     """One side of a cut; its joints stay clear of what is cut later."""
     zones = shapely.union_all([joint.zone for joint in cut.joints])
     others = [side for side in cut.sides if side is not one]
-    taken = shapely.union_all([cut.gap, *others]).buffer(_CLEAR)
-    fixed = shapely.union_all([ground.fixed, zones.buffer(_CLEAR)])
+    taken = shapely.union_all([cut.gap, *others]).buffer(_CLEAR, quad_segs=2)
+    near = one.envelope.buffer(_CLEAR)
+    mine_only = [part for part in shapely.get_parts(ground.fixed) if part.intersects(near)]
+    fixed = shapely.union_all([*mine_only, zones.buffer(_CLEAR, quad_segs=2)])
     # each side is filled on its own side of the cut only, or both could fill the same window
     left, right = half_planes(ground.body, cut.line, _CLEAR)
     middle = np.asarray(one.centroid.coords[0]) - cut.line.at
@@ -200,28 +211,40 @@ def _side(ground: Ground, cut: Cut, one: shapely.Polygon) -> Ground:
 
 
 def _cuts(region: _Region, count: int, task: Task) -> list[Cut]:
-    """A few sound cuts along each axis, those across the long side first."""
+    """A few sound cuts along each axis, those across the long side first; where none is found for the fewest
+    pieces, for one more.
+    """
     x0, y0, x1, y1 = region.body.bounds
-    axes = [(x1 - x0, 0), (y1 - y0, 1)]
+    axes = [(x1 - x0, y1 - y0, x0, 0), (y1 - y0, x1 - x0, y0, 1)]
     axes.sort(key=lambda one: -one[0])
     found: list[Cut] = []
     natural = _Natural.of(region.body)
-    for length, axis in axes:
-        across = (y1 - y0) if axis == 0 else (x1 - x0)
+    for length, across, start, axis in axes:
         room = longest(across, task.room) or task.room.long
         if found and length <= task.room.short:
             continue
-        start = x0 if axis == 0 else y0
-        mine: list[float] = []
-        for position in _places(region.ground, axis, _Span(start, length, room, count), task.words):
-            if len(mine) >= _CUTS:
-                break
-            if any(abs(position - other) < _APART for other in mine):
-                continue
-            cut = _cut(region, _line(region.body, axis, position), task, natural)
-            if cut is not None:
-                mine.append(position)
-                found.append(cut)
+        fewest = max(2, ceil(length / room - 1e-9))
+        span = _Span(start, length, room, min(fewest, max(2, count)))
+        mine = _along(region, axis, span, task, natural)
+        if not mine and length > task.room.short:
+            mine = _along(region, axis, replace(span, shares=fewest + 1), task, natural)
+        found += mine
+    return found
+
+
+def _along(region: _Region, axis: int, span: _Span, task: Task, natural: _Natural) -> list[Cut]:
+    """The first few sound cuts square to an axis."""
+    found: list[Cut] = []
+    mine: list[float] = []
+    for position in _places(region.ground, axis, span, task.words):
+        if len(mine) >= _CUTS:
+            break
+        if any(abs(position - other) < _APART for other in mine):
+            continue
+        cut = _cut(region, _line(region.body, axis, position), task, natural)
+        if cut is not None:
+            mine.append(position)
+            found.append(cut)
     return found
 
 
@@ -235,23 +258,27 @@ def _line(body: Area, axis: int, position: float) -> Line:
 
 @dataclass(frozen=True, slots=True)
 class _Span:
-    """A region along an axis: where it starts, how long it is, how long a piece may be, pieces wished for."""
+    """A region along an axis: where it starts, how long it is, how long a piece may be, pieces wished for, 2
+    or more.
+    """
 
     start: float
     length: float
     room: float
-    count: int
+    shares: int
 
 
 def _places(ground: Ground, axis: int, span: _Span, words: BaseGeometry) -> list[float]:
     """Places of cuts along an axis, the likeliest first: near even shares, across few crossings and words."""
     start, length = span.start, span.length
-    shares = max(2, min(span.count, ceil(length / span.room - 1e-9)))
+    shares = span.shares
     ideal = [start + length * k / shares for k in range(1, shares)]
     reach = max(0.5 * (shares * span.room - length) + LEAST_NECK_MM, LEAST_NECK_MM)
     steps = np.arange(0.0, reach, _STEP)
     places = np.unique(np.round([p + s * d for p in ideal for s in (1, -1) for d in steps], 6))
     places = places[(places > start + 2 * LEAST_NECK_MM) & (places < start + length - 2 * LEAST_NECK_MM)]
+    for one in (ground.fixed, ground.lines, words):
+        shapely.prepare(one)
     crossed = shapely.intersection(_chords(ground.body, axis, places), ground.body)
     clear = ~shapely.intersects(crossed, ground.fixed)
     places, crossed = places[clear], crossed[clear]
@@ -261,9 +288,9 @@ def _places(ground: Ground, axis: int, span: _Span, words: BaseGeometry) -> list
     # the middle ones first: they leave sides alike
     off += 1e-3 * np.abs(places - start - 0.5 * length)
     spoilt = shapely.intersects(crossed, words)
-    cost = (
-        off + _JOINT * shapely.get_num_geometries(crossed) + 0.2 * shapely.length(crossed) + _WORDS * spoilt
-    )
+    bridged = shapely.intersects(crossed, ground.lines)
+    cost = off + _JOINT * shapely.get_num_geometries(crossed) + 0.2 * shapely.length(crossed)
+    cost += _WORDS * spoilt + _BRIDGE * bridged
     order = np.lexsort((places, np.round(cost, 3)))
     return [float(places[k]) for k in order[:_TRIES]]
 
@@ -331,28 +358,37 @@ class _Natural:
 
     @classmethod
     def of(cls, body: Area) -> _Natural:
-        core = body.buffer(-_THIN)
-        thin = body.difference(core.buffer(_THIN + 0.02)).buffer(0.3)
+        core = body.buffer(-_THIN, quad_segs=_ROUND)
+        thin = body.difference(core.buffer(_THIN + _EASE, quad_segs=_ROUND)).buffer(0.3, quad_segs=2)
         return cls(thin, tuple(part for part in shapely.get_parts(core) if part.area > _SPECK))
 
 
 def _sound(cut: Cut, ground: Ground, natural: _Natural) -> bool:
     """No scrap, no thin strip beside the cut, no neck that was not there, and each side one body."""
+    if any(side.area < _LEAST_PIECE for side in cut.sides):
+        return False
     zones = shapely.union_all([joint.zone for joint in cut.joints])
-    about = shapely.union_all([natural.thin, zones.buffer(1.0)])
     # a zone meets no opening but slots and grooves, and those are bridged in it
     through = ground.through.difference(zones)
     for side in cut.sides:
-        if side.area < _LEAST_PIECE:
-            return False
-        core = side.buffer(-_THIN)
-        strips = side.difference(core.buffer(_THIN + 0.02)).difference(about)
-        if any(part.area > _STRIP for part in shapely.get_parts(strips)):
-            return False
+        core = side.buffer(-_THIN, quad_segs=_ROUND)
         parts = sum(part.area > _STRIP for part in shapely.get_parts(core))
         if parts > max(1, sum(part.intersects(side) for part in natural.thick)):
+            return False
+        if _strips(side, core, natural.thin, zones):
             return False
         left = side.difference(through)
         if sum(part.area > _SPECK for part in shapely.get_parts(left)) != 1:
             return False
     return True
+
+
+def _strips(side: shapely.Polygon, core: BaseGeometry, thin: BaseGeometry, zones: BaseGeometry) -> bool:
+    """Whether a side has a strip thinner than a neck, where there was none and no socket is."""
+    strips = shapely.get_parts(side.difference(core.buffer(_THIN + _EASE, quad_segs=_ROUND)))
+    wide = [part for part in strips if part.area > _STRIP]
+    if not wide:
+        return False
+    about = zones.buffer(1.0, quad_segs=2)
+    rest = shapely.get_parts(shapely.union_all(wide).difference(thin).difference(about))
+    return bool(any(part.area > _STRIP for part in rest))

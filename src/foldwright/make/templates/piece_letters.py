@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import cos, pi, sin
@@ -18,6 +18,7 @@ from foldwright.geometry.solid.letters import least_height
 from foldwright.geometry.solid.letters import letters as letters_of
 from foldwright.make.templates.areas import area_of
 from foldwright.make.templates.model import Letters
+from foldwright.make.templates.plate_letters import EDGE, FACE_A, label_of
 
 CLEAR_MM = 0.8
 """Left between letters and any edge or slot [judgement]."""
@@ -92,7 +93,20 @@ def moved(letters: Letters, free: Area, reach: float) -> Letters | None:
     angles = tuple(dict.fromkeys((letters.angle, upright(letters.angle + 0.5 * pi), *directions(free))))
     hand = Hand(letters.height, letters.stem)
     found = fitted(letters.text, free, letters.at, reach, hand, angles)
-    return None if found is None else replace(found, under=letters.under)
+    return None if found is None else replace(letters, at=found.at, height=found.height, angle=found.angle)
+
+
+def shorter(letters: Letters, legend: Mapping[str, str]) -> tuple[Letters, ...]:
+    """The same in fewer letters: a line's words as a label, which face lies up in fewer words."""
+    if letters.about == "line":
+        full = letters.full or letters.text
+        label = label_of(full, legend)
+        return () if letters.text == label else (replace(letters, text=label, full=full),)
+    if letters.text.lower() == EDGE[0]:
+        return (replace(letters, text=EDGE[1], full=letters.text),)
+    if letters.text.lower() == FACE_A[0].lower():
+        return tuple(replace(letters, text=text, full=letters.text) for text in FACE_A[1:])
+    return ()
 
 
 def upright(angle: float) -> float:

@@ -160,7 +160,7 @@ def _finished(group: Group, draft: _Draft, kind: TemplateKind, template: Templat
         findings.append(Finding("P96", "watch", group.blank.name, said))
     if draft.left + made.lost > 1.0:
         findings.append(Finding("P97", "watch", group.blank.name, {"area": round(draft.left + made.lost, 1)}))
-    unsaid = tuple(sorted({one for one in words.missed if one.endswith(" only")}))
+    unsaid = tuple(sorted({one for one in words.unsaid if one.endswith(" only")}))
     if unsaid:
         params = {"lines": "; ".join(unsaid)}
         findings.append(Finding("P98", "watch", group.blank.name, params))
@@ -193,6 +193,9 @@ def _plate(group: Group, draft: _Draft, kind: TemplateKind, template: Template, 
         middle=cover.middle,
         shift=cover.shift,
         number=group.number,
+        legend=words.legend,
+        unwritten=words.missed,
+        unsaid=words.unsaid,
     )
 
 

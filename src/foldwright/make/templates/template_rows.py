@@ -8,9 +8,13 @@ import numpy as np
 
 from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Template
+from foldwright.geometry.fold.model import Blank
 from foldwright.make.templates.group import Group
 from foldwright.make.templates.model import Plate
 from foldwright.make.templates.pieces import Split
+from foldwright.make.templates.plate_letters import EDGE, FACE_ONLY
+from foldwright.make.templates.use_words import edge_at, way_of, where_is
+from foldwright.make.way_round import way_round
 
 GROOVE_MM = 0.8
 """Width of a recessed line, mm."""
@@ -43,6 +47,30 @@ def reason_of(plate: Plate, pieces: int, grams: float, minutes: float) -> str:
     return f"{said}: {'; '.join(more)}" if more else said
 
 
+def notes_of(done: Split, blank: Blank | None = None) -> tuple[str, ...]:
+    """What the labels on a plate stand for, and what found no room on it; which edge is which where its word
+    is left out of a flat blank.
+    """
+    notes = []
+    if done.plate.legend:
+        notes.append(f"its lines: {'; '.join(f'{label} is {words}' for label, words in done.plate.legend)}")
+    if done.plate.unwritten:
+        notes.append(f"not written on it for want of room: {'; '.join(done.plate.unwritten)}")
+        way = None if blank is None else way_round(blank)
+        if blank is not None and way is not None and way.word in done.plate.unwritten:
+            notes += [said for said in (where_is(blank, done.plate),) if said]
+        if EDGE[0] in done.plate.unwritten:
+            notes += [said for said in (edge_at(done.plate),) if said]
+    if any(one.text == FACE_ONLY and not one.under for one in done.plate.letters):
+        notes.append('"A" alone on it: face A lies up')
+    if len(done.plate.unsaid) == 1:
+        notes.append(f"the one line without a word beside it: {done.plate.unsaid[0]}")
+    elif done.plate.unsaid:
+        lines = "; ".join(done.plate.unsaid)
+        notes.append(f"lines without a word beside them, which the drawing of the blank names: {lines}")
+    return tuple(notes)
+
+
 def plate_row(group: Group, done: Split | None, template: Template) -> Mapping[str, object]:
     """One template for JSON; without pieces for blanks on paper."""
     plate = done.plate if done else None
@@ -50,6 +78,7 @@ def plate_row(group: Group, done: Split | None, template: Template) -> Mapping[s
     return {
         "name": plate.name if plate else blank.replace("/", "-"),
         "blank": blank,
+        "number": group.number,
         "same": list(group.same),
         "turned": list(group.turned),
         "kind": plate.kind if plate else "paper",
@@ -61,9 +90,13 @@ def plate_row(group: Group, done: Split | None, template: Template) -> Mapping[s
         "slot_mm": template.slot_mm,
         "groove_mm": GROOVE_MM,
         "lip_mm": None if plate is None or plate.lip is None else _points(plate.lip),
+        "straight_mm": None if plate is None or plate.straight is None else _points(plate.straight),
+        "way": None if plate is None else way_of(group.blank, plate),
         "middle_mm": None if plate is None or plate.middle is None else _points(plate.middle),
         "shift_mm": None if plate is None or plate.shift is None else _points(plate.shift[None, :])[0],
         "joints": _joints(done) if done else [],
+        "labels": {} if plate is None else dict(plate.legend),
+        "unsaid": [] if done is None else [*done.plate.unwritten, *done.plate.unsaid],
         "guides": [] if plate is None else [
             {
                 "name": guide.name,

@@ -7,16 +7,21 @@ ribs, its thickness across. Two bars lock both plates at their distance, lapped 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import tan
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import degrees, tan
 
 import numpy as np
 import shapely
+from shapely import affinity
 
 from foldwright.base.finding import Finding, Param
+from foldwright.base.types import FloatArray
+from foldwright.design.workshop import Printer
 from foldwright.evaluate import Results
-from foldwright.geometry.solid.core import Area, extrude
+from foldwright.geometry.solid.core import Area, Solid, box, extrude, rod
 from foldwright.geometry.solid.shape import eased
+from foldwright.make.fittings import makers
 from foldwright.make.print_bed import room_of
 from foldwright.make.printing import Made
 from foldwright.make.tools import Tool, ToolBench
@@ -43,19 +48,26 @@ BESIDE_MM = 10.0  # [judgement] between the body's side and a plate
 BODY_CLEAR_MM = 40.0  # [judgement] under a body: it tips about 5 degrees before it meets a bar
 PROPELLER_CLEAR_MM = 20.0  # [judgement]
 TIP = 0.14  # [judgement] rad that the wing may tip before the arm of the stop is met: 8 degrees
+AIR_MM = 1.0
+"""[judgement] between a plate and what hangs under the aeroplane, tipped as far as it goes."""
+WIRE_MM = 3.0
+"""[judgement] a leg of wire with the bends at its ends, across."""
+_TURNS = 17
 _ARM_MM, _STOP_MM, _ABOVE_MM, _STEP_MM = 9.0, 5.0, 4.0, 5.0
 
 
 @dataclass(frozen=True, slots=True)
 class Spot:
     """Where the stand carries: y of a plate's middle; height of what lies on it, z in the aeroplane; stop:
-    how far ahead of the balance point the leading edge stands, and its height, None for no stop; on: part.
+    how far ahead of the balance point the leading edge stands, and its height, None for no stop; on: part;
+    meets: what runs into the plate while the aeroplane tips, "" where no place is free of that.
     """
 
     y: float
     z: float
     stop: tuple[float, float] | None
     on: str
+    meets: tuple[str, ...] = ()
 
 
 def make(bench: ToolBench) -> tuple[Tool, ...]:
@@ -73,16 +85,90 @@ def carried(results: Results) -> Spot | None:
     fore = min(x - FOOT_HALF_MM, float(airframe.wing.le[0, 0]) - 2.0 * _STOP_MM)
     half = half_width(airframe, fore, x + FOOT_HALF_MM)
     end = float(np.abs(airframe.wing.le[:, 1]).max()) - 2.0 * THICK_MM
+    low = _hanging(results)
+    first: Spot | None = None
     for y in np.arange(half + BESIDE_MM + THICK_MM / 2.0, end, _STEP_MM).tolist():
         z = _met(results, x, y, wing)
-        if z is not None:
-            return Spot(y, z, _stop(results, wing, x, y), wing)
+        if z is None:
+            continue
+        spot = Spot(y, z, _stop(results, wing, x, y), wing)
+        met = met_by(results, spot, low)
+        if not met:
+            return spot
+        first = first or replace(spot, meets=met)
+    if first is not None:
+        return first
     for y in np.arange(half - THICK_MM, THICK_MM, -1.0).tolist():
         for body in airframe.bodies:
             z = _met(results, x, y, body.id)
             if z is not None:
                 return Spot(y, z, None, body.id)
     return None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Hanging:
+    """Something that sticks out of the board: its id, and its solid in the aeroplane."""
+
+    name: str
+    solid: Solid
+
+
+def _hanging(results: Results) -> tuple[Hanging, ...]:
+    """Printed fittings as solids, legs of wire as thick rods."""
+    printer = results.subject.workshop.printer or Printer()
+    found = [
+        Hanging(one.id, makers()[type(one.shape)](one.shape, printer).body.placed(one.placement))
+        for one in results.airframe.fittings
+    ]
+    printed = {one.id.partition("/")[0] for one in results.airframe.fittings}
+    kept = {item.id.partition("/")[0] for item in results.airframe.masses}
+    for leg in results.subject.design.leg:
+        if leg.id in kept and leg.id not in printed:
+            for y in (leg.y_mm, -leg.y_mm) if leg.mirrored else (leg.y_mm,):
+                foot = (leg.x_mm, y, leg.z_mm)
+                found.append(Hanging(leg.id, rod(foot, (leg.x_mm, y, leg.z_mm - leg.long_mm), WIRE_MM)))
+    return tuple(found)
+
+
+def met_by(results: Results, spot: Spot, hanging: Sequence[Hanging]) -> tuple[str, ...]:
+    """Names of what runs into a plate at a spot, or comes nearer than AIR_MM to it, while the aeroplane tips
+    by TIP either way on its edge.
+    """
+    height = stand_height(results, spot)
+    stop = None if spot.stop is None else (spot.stop[0], spot.stop[1] - spot.z)
+    area = plate_area(height, stop, THICK_MM)
+    pivot = (results.balance.placed.x, spot.z)
+    found = []
+    for one in hanging:
+        for side in (1.0, -1.0):
+            y = sorted((side * spot.y - THICK_MM / 2.0 - AIR_MM, side * spot.y + THICK_MM / 2.0 + AIR_MM))
+            low, high = one.solid.bounds
+            if low[1] >= y[1] or high[1] <= y[0]:
+                continue
+            slab = box((low[0] - 1.0, y[0], low[2] - 1.0), (high[0] + 1.0, y[1], high[2] + 1.0))
+            cut = one.solid & slab
+            if cut.volume > 1e-6 and _tips_into(area, cut, pivot, height):
+                found.append(one.name)
+    return tuple(dict.fromkeys(found))
+
+
+def _tips_into(area: Area, cut: Solid, pivot: tuple[float, float], height: float) -> bool:
+    """Whether what is cut out between both sides of a plate runs into it; area: see `plate_area`."""
+    # seen from the left: x aft, z up (a turn of y into z, as the plate's own frame has it)
+    seen = affinity.translate(
+        cut.placed(_FROM_SIDE).shadow(), -pivot[0], height - pivot[1]
+    ).buffer(AIR_MM)
+    turns = np.linspace(-TIP, TIP, _TURNS).tolist()
+    return any(
+        affinity.rotate(seen, turned, (0.0, height), use_radians=True).intersects(area) for turned in turns
+    )
+
+
+_FROM_SIDE: FloatArray = np.array(
+    [[1.0, 0.0, 0.0, 0.0], [0.0, 0.0, 1.0, 0.0], [0.0, -1.0, 0.0, 0.0], [0.0, 0.0, 0.0, 1.0]]
+)
+"""From x aft, y right, z up to x aft, z up, and what looks at it."""
 
 
 def _met(results: Results, x: float, y: float, part: str) -> float | None:
@@ -164,7 +250,7 @@ def _plates(bench: ToolBench, spot: Spot) -> Tool:
     wanted = stand_height(results, spot)
     notch = THICK_MM + printer.clearance_mm
     stop = None if spot.stop is None else (spot.stop[0], spot.stop[1] - spot.z)
-    found: list[Finding] = []
+    found = [_runs_in(spot)] if spot.meets else []
     if stop is not None and not _lies(wanted, stop, notch, bench):
         shorter = _least(wanted, stop, notch, bench)
         if shorter is None:
@@ -212,6 +298,14 @@ def _too_far(bench: ToolBench, ahead: float) -> Finding:
     return Finding(
         "P71", "watch", "printer.bed_mm", params, round(ahead, 1), round(room, 1), "mm", "geometry"
     )
+
+
+def _runs_in(spot: Spot) -> Finding:
+    """P74: nowhere under the wing is clear of what hangs there."""
+    params: dict[str, Param] = {
+        "what": ", ".join(spot.meets), "apart": round(2.0 * spot.y, 1), "tip": round(degrees(TIP)),
+    }  # fmt: skip
+    return Finding("P74", "watch", "fitting", params, None, None, "mm", "geometry")
 
 
 def _lines(bench: ToolBench, height: float, stop: tuple[float, float] | None) -> list[Line]:

@@ -11,7 +11,7 @@ from math import ceil
 import numpy as np
 import shapely
 
-from foldwright.base.finding import Finding, Param
+from foldwright.base.finding import Finding, Param, Verdict
 from foldwright.design.workshop import Printer
 from foldwright.geometry.solid.core import Area, Solid, extrude
 from foldwright.geometry.solid.keyed import Key, key_positions, keyed_cut
@@ -104,12 +104,15 @@ def longest(printer: Printer) -> float:
 
 
 def lowered(bench: ToolBench, what: str, wanted: float, made: float) -> Finding:
-    """P70: a tool that the bed does not take as high as it should be."""
+    """P70: a tool that the bed does not take as high as it should be. Told, not to be watched, where it is
+    made and stands on blocks, as its use says.
+    """
+    verdict: Verdict = "clear" if made > 0.0 else "watch"
     params: dict[str, Param] = {
         "what": what, "wanted": round(wanted, 1), "made": round(made, 1), "rest": round(wanted - made, 1),
         "room": round(longest(bench.printer), 1),
     }  # fmt: skip
-    return Finding("P70", "watch", "printer.bed_mm", params, wanted, made, "mm", "geometry")
+    return Finding("P70", verdict, "printer.bed_mm", params, wanted, made, "mm", "geometry")
 
 
 def pieces(area: Area, thickness: float, printer: Printer) -> tuple[Area, ...]:
