@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 from foldwright.base.finding import Finding
 
 if TYPE_CHECKING:
-    from foldwright.cli.print_work import Wishes
     from foldwright.evaluate import Evaluation
     from foldwright.make.print_job import Job
     from foldwright.make.print_set import PrintSet
@@ -186,14 +185,16 @@ def _blanks(evaluation: Evaluation) -> tuple[str, ...]:
     return tuple(one.blank.name for one in evaluation.results.airframe.placed)
 
 
-def no_templates(chosen: PrintSet, wishes: Wishes, evaluation: Evaluation) -> tuple[Finding, ...]:
+def no_templates(
+    chosen: PrintSet, parts: Sequence[str], group: str | None, evaluation: Evaluation
+) -> tuple[Finding, ...]:
     """P03 where templates are asked for, by their group or by a blank, and none is printed: no-go where there
     are none on paper either.
     """
     from foldwright.make.templates.choice import wanted
 
-    named = [part for part in wishes.parts if part in _blanks(evaluation)]
-    whole = wishes.group == "templates" and not wishes.parts
+    named = [part for part in parts if part in _blanks(evaluation)]
+    whole = group == "templates" and not parts
     workshop = evaluation.workshop
     if not (named or whole) or any(job.group == "templates" for job in chosen.jobs):
         return ()

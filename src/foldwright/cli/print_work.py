@@ -100,7 +100,8 @@ def make_prints(inputs: Inputs, wishes: Wishes, out: Path | None, picture: Path 
         return Printed(found, usable=True)
     made = print_set(result, say, groups_of(wishes))
     chosen, unknown = choose(made, wishes.parts, result)
-    found += (*chosen.findings, *unknown, *_differs(wishes), *no_templates(chosen, wishes, result))
+    missing = no_templates(chosen, wishes.parts, wishes.group, result)
+    found += (*chosen.findings, *unknown, *_differs(wishes), *missing)
     if unknown:
         return Printed(found, usable=False)
     named = bool(wishes.parts) or wishes.group == "templates"

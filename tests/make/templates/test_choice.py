@@ -9,6 +9,7 @@ import pytest
 import shapely
 
 from foldwright.base.message import Message
+from foldwright.base.messages import told
 from foldwright.base.words.template_pieces import CATALOGUE
 from foldwright.design.load import built_in_stock, load_design, load_workshop, starter
 from foldwright.evaluate import evaluate
@@ -204,20 +205,37 @@ def test_the_same_evaluation_gives_the_same_set() -> None:
 
 
 def test_a_plate_without_a_cut_is_told_where_it_was_not_asked_for_and_watched_where_it_was() -> None:
-    # regression: no straight cut through the body of thrift leaves room for a key on a bed of 220 mm
+    # regression: no straight cut through the body of thrift leaves room for a key on a bed of 180 mm
     stock = built_in_stock()
     bench = (EXAMPLES / "workshops" / "club-sheets.toml").read_bytes()
     design = load_design(starter("thrift").encode(), stock=stock).value
     workshop = load_workshop(bench, stock=stock).value
     assert design is not None
     assert workshop is not None
-    found = evaluate(design, workshop, stock)
+    assert workshop.printer is not None
+    small = workshop.printer.model_copy(update={"bed_mm": (180.0, 180.0, 180.0)})
+    found = evaluate(design, workshop.model_copy(update={"printer": small}), stock)
     asked: dict[str, object] = {"kind": "rim"}
     named: dict[str, object] = {"only": {"body/main": "rim"}}
     for changes, verdict in (({}, "clear"), (asked, "watch"), (named, "watch")):
         made = templates(with_template(found, **changes))
-        assert [(one.verdict, one.where) for one in made.findings if one.code == "P100"] == [
-            (verdict, "body/main")
-        ]
+        told_of = {one.where: one.verdict for one in made.findings if one.code == "P100"}
+        assert told_of["body/main"] == verdict
         (row,) = (row for row in made.rows if row.blank == "body/main")
         assert row.reason == "on paper: its plate finds no cut for this bed"
+
+
+def test_a_bed_with_too_little_left_is_said_once() -> None:
+    found = evaluated("marram", "home-knife")
+    printer = found.workshop.printer
+    assert printer is not None
+    for changes in ({"bed_mm": (35.0, 200.0, 180.0)}, {"margin_mm": 90.0}, {"margin_mm": 120.0}):
+        bench = found.workshop.model_copy(update={"printer": printer.model_copy(update=changes)})
+        made = templates(replace(found, workshop=bench))
+        assert [one.code for one in made.findings if one.where == "printer.bed_mm"] == ["P105"]
+        assert not {one.code for one in made.findings} & {"P100", "P101"}
+        assert {row.kind for row in made.rows} == {"paper"}
+        (one,) = (one for one in made.findings if one.code == "P105")
+        message = told(one.code, one.where, one.params)
+        assert "printer.margin_mm" in message.cure
+        assert "printer.bed_mm" in message.cure

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import pi, sqrt
 
 import numpy as np
@@ -10,9 +11,12 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from foldwright.base.messages import told
+from foldwright.design.workshop import TemplateKind
 from foldwright.geometry.solid.check import faults
 from foldwright.make.templates.keys import LEAST_NECK_MM, fits
 from foldwright.make.templates.model import Letters
+from foldwright.make.templates.piece_findings import no_cut
 from foldwright.make.templates.piece_fit import Room, least_square, longest, room_of, turn_to_fit
 from foldwright.make.templates.piece_letters import box_of
 from foldwright.make.templates.piece_letters import upright as the_right_way_up
@@ -190,8 +194,27 @@ def test_a_plate_too_narrow_for_keys_is_left_to_paper() -> None:
     assert found.pieces == ()
     finding = found.findings[0]
     assert (finding.code, finding.where) == ("P100", "wing/main")
+    # a full plate 7 mm wide leaves no window for a rim
+    words = told(finding.code, finding.where, finding.params)
+    assert "rim" not in words.expected + words.got + words.cure
     # a square bed of s holds L x b askew where s ≥ (L + b) / √2, plus two margins of 4 mm
     assert finding.params["needed"] == np.ceil((499.4 + 6.4) / sqrt(2.0) + 8.0)
+
+
+def test_what_is_advised_where_no_cut_is_found() -> None:
+    """A rim may be widened; a full plate with room for a window may become a rim."""
+    area = shapely.box(0.0, 0.0, 500.0, 90.0)
+    cases: tuple[tuple[TemplateKind, str], ...] = (
+        ("rim", "raise template.rim_mm"),
+        ("full", 'template.only."wing/main" = "rim"'),
+    )
+    for kind, wanted in cases:
+        plate = replace(plate_of(area, kind="full"), kind=kind)
+        one = no_cut(plate, printer(), template(), 9.0)
+        words = told(one.code, one.where, one.params)
+        assert wanted in words.cure
+        assert ("template.rim_mm" in words.cure) == (kind == "rim")
+        assert ("or a rim" in words.expected) == (kind == "rim")
 
 
 def test_a_plate_higher_than_the_printer_is_left_to_paper() -> None:

@@ -16,10 +16,18 @@ from foldwright.base.types import FloatArray
 from foldwright.design.workshop import Workshop
 from foldwright.geometry.fold.model import SQUARE, Blank, EdgeCut, Mark, Panel
 from foldwright.make.templates.group import groups_of
+from foldwright.make.templates.letter_room import Room
 from foldwright.make.templates.model import Guide, Letters, Plate
 from foldwright.make.templates.notches import DEEP_MM
 from foldwright.make.templates.plate import plate_of, template_findings
-from foldwright.make.templates.plate_letters import letters_area, style
+from foldwright.make.templates.plate_letters import (
+    Written,
+    least_size,
+    letters_area,
+    style,
+    write_edge,
+    write_way,
+)
 from foldwright.make.templates.plate_solid import solid_of
 from foldwright.make.templates.slots import BRIDGE_MM, bridged
 from foldwright.make.templates.use import traced_lines
@@ -280,6 +288,59 @@ def test_heights_fall_to_what_the_stem_allows() -> None:
     assert list(heights) == sorted(heights, reverse=True)
 
 
+_NAMES = {"body/motor-former-long-name", "motor-former-long-name", "no 1", "1"}
+
+
+@pytest.mark.parametrize("wanted", [3.0, 3.5, 4.0, 4.5, 5.0, 30.0])
+@pytest.mark.parametrize("text", ["a", "B spar", "board's edge", "A ridge groove", "up", "no 68", "&@"])
+def test_any_height_wished_for_has_a_least_size(wanted: float, text: str) -> None:
+    """The least height is rounded up to 0.05 mm on both sides of the comparison: there is always one."""
+    for stem in (0.8, 0.83, 1.0, 1.7, 3.0):
+        width, tall = least_size(text, style(wanted, stem))
+        assert width > 0.0
+        assert tall > 2.0 * stem
+
+
+def test_the_boards_edge_is_never_a_label() -> None:
+    """On any plate: words beside the straight side, a word with an arrow, or said to be left out."""
+    for size in ((300.0, 6.0), (300.0, 60.0), (60.0, 40.0), (30.0, 20.0), (12.0, 8.0)):
+        at = style(6.0, 0.8)
+        side = np.array([(0.0, 0.0), (size[0], 0.0)])
+        room, written = Room(shapely.box(0.0, 0.0, *size).buffer(-1.0), (0.0,)), Written()
+        put = write_edge(room, written, side, np.array(size) / 2.0, at)
+        texts = {one.text.lower() for one in written.letters}
+        assert texts <= {"board's edge", "edge"}
+        assert put == bool(texts)
+        assert (written.missed == ["board's edge"]) == (not put)
+        assert written.legend == {}
+
+
+@pytest.mark.parametrize("toward", [(0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0)])
+def test_a_word_without_an_arrow_stands_at_its_edge_with_its_top_to_it(toward: tuple[float, float]) -> None:
+    # too low for an arrow of 8.4 mm beside the word
+    to = np.array(toward)
+    size = np.array([17.0, 11.0]) if toward[1] else np.array([11.0, 17.0])
+    room, written = Room(shapely.box(0.0, 0.0, *size).buffer(-1.0), (0.0,)), Written()
+    far = size / 2.0 + to * float(np.abs(to) @ size) / 2.0
+    assert write_way(room, written, "up", to, far, style(5.0, 0.8), 5.5)
+    (one,) = written.letters
+    assert written.arrows == []
+    assert (np.array(one.at) - size / 2.0) @ to > 0.0
+    assert [-np.sin(one.angle), np.cos(one.angle)] == pytest.approx(toward, abs=1e-9)
+
+
+@pytest.mark.parametrize(("size", "said_"), [((17.0, 14.0), {"up"}), ((35.0, 35.0), {"up", "a up"})])
+def test_up_and_the_face_come_before_the_name(size: tuple[float, float], said_: set[str]) -> None:
+    # a former: its frame's v is the aeroplane's z
+    upright = np.eye(4)
+    upright[:3, :3] = [[0.0, 0.0, 1.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]]
+    at = bench()
+    blank = replace(sheet(*size, name="body/tail-former"), placement=upright)
+    made = plate_of(groups_of([blank], at.cutter).groups[0], "full", at).plate
+    assert made is not None
+    assert said_ <= {text.lower() for text in said(made)}
+
+
 @pytest.mark.parametrize("size", [(14.0, 9.0), (24.0, 12.0), (46.0, 50.0)])
 def test_a_small_part_has_its_number_or_nothing(size: tuple[float, float]) -> None:
     at = bench()
@@ -289,7 +350,8 @@ def test_a_small_part_has_its_number_or_nothing(size: tuple[float, float]) -> No
     codes = {finding.code for finding in made.findings}
     written = said(made.plate)
     assert ("P92" in codes) == any(text in {"no 1", "1"} for text in written)
-    assert ("P94" in codes) == (written == [])
+    # neither name nor number; which edge is front and which face lies up come first
+    assert ("P94" in codes) == (not {text.lower() for text in written} & _NAMES)
     for finding in made.findings:
         assert words(finding).says
 

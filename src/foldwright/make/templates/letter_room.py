@@ -19,6 +19,8 @@ CELL_MM, FINE_MM = 1.0, 0.5
 
 _FINE_MM2 = 40000.0
 _MOST = 1e6
+# Sine of the angle between two directions that count as one.
+_SAME_WAY = 0.2
 _FIRST_MM = 100.0
 
 Bits = npt.NDArray[np.bool_]
@@ -138,6 +140,23 @@ class Room:
         if not found:
             return None
         spot = min(found, key=lambda one: (round(one[0], 2), round(one[1].angle, 6)))[1]
+        self.take(box_at(spot, width, height))
+        return spot
+
+    def find_along(
+        self, width: float, height: float, near: FloatArray, reach: float, angle: float
+    ) -> Spot | None:
+        """The free box nearest to a place whose width runs along a direction [rad] or against it, taken at
+        once; its angle is the one asked for.
+        """
+        found = [
+            one
+            for one in self._all(width, height, near, reach)
+            if abs(np.sin(one[1].angle - angle)) < _SAME_WAY
+        ]
+        if not found:
+            return None
+        spot = Spot(min(found, key=lambda one: (round(one[0], 2), round(one[1].angle, 6)))[1].at, angle)
         self.take(box_at(spot, width, height))
         return spot
 

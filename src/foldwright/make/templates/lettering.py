@@ -46,7 +46,7 @@ _IN_PLANE = 0.7
 # On plates longer than this there is room for the faces wherever the words beside lines stand, mm.
 _LARGE = 100.0
 # On plates no longer than this the way round and the face come before the name.
-_SMALL = 45.0
+_SMALL = 60.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -179,7 +179,8 @@ def _way_first(
         ring = np.asarray(made.body.exterior.coords)
         reach = ring @ way.toward
         at = middle + way.toward * (float(reach.max()) - float(middle @ way.toward))
-        write_way(room, written, way.word, way.toward, at, styled)
+        close = 0.35 * float(np.ptp(reach))
+        write_way(room, written, way.word, way.toward, at, styled, close)
     write_any(room, written, Beside((FACE_A[-1], FACE_ONLY), middle), styled)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from math import atan2, ceil, cos, inf, sin
+from math import atan2, ceil, cos, inf, pi, sin
 
 import numpy as np
 import shapely
@@ -30,8 +30,6 @@ EDGE = ("board's edge", "edge")
 _STEP = 0.85
 _BEFORE, _ABOVE = 3.0, 0.6
 _REACH = 45.0
-# A word without an arrow stands so close to the edge that it names, mm.
-_CLOSE = 9.0
 _FAR = 1e4
 _ARROW_MM, _ARROW_WIDE = 12.0, 5.0
 _CAPITALS = "BEHMNORS"
@@ -174,23 +172,28 @@ def write_edge(room: Room, written: Written, side: FloatArray, middle: FloatArra
 
 
 def write_way(
-    room: Room, written: Written, word: str, toward: FloatArray, far: FloatArray, style_: Style
-) -> bool:
-    """On a small plate: a word with an arrow; else the word alone close to the edge that it names, about
-    `far` (2,); else the arrow alone, and the word is missed.
+    room: Room, written: Written, word: str, toward: FloatArray, far: FloatArray, style_: Style,
+    close: float,
+) -> bool:  # fmt: skip
+    """On a small plate: a word with an arrow; else the word alone, its top towards the edge that
+    it names, no further than `close` from it, about `far` (2,); else the arrow alone, and the word is missed.
     """
     if point_to(room, written, word, toward, far, style_):
         return True
     written.missed.remove(word)
-    put = _put(room, (word,), far, style_, _CLOSE)
-    if put is not None:
-        written.letters.append(replace(put, about="arrow"))
-        return True
+    angle = atan2(toward[1], toward[0]) - pi / 2.0
+    for shown, height in _tries(word, style_):
+        spot = room.find_along(*_box(shown, height, style_.stem), far, close, angle)
+        if spot is not None:
+            put = _letters(shown, height, style_.stem, spot)
+            written.letters.append(replace(put, about="arrow"))
+            return True
     for long in (_ARROW_MM, 0.7 * _ARROW_MM):
         spot = room.find(long + 1.0, long + 1.0, far, _FAR)
         if spot is not None:
             written.arrows.append(_arrow(np.asarray(spot.at), toward, long, style_.stem))
-            break
+            written.missed.append(f"{word}, where its arrow points")
+            return False
     written.missed.append(word)
     return False
 

@@ -31,8 +31,7 @@ def way_of(blank: Blank, plate: Plate) -> Mapping[str, str] | None:
 
 def where_is(blank: Blank, plate: Plate) -> str:
     """The edge that a flat blank's word ("up", "front") stands for, in figures: how far it is from a hole
-    for a sign where that tells it from the others, else on which side it is as the name or number reads; ""
-    where neither tells.
+    for a sign where that tells it from the others, else "": `way_of` says on which side it is.
     """
     way = way_round(blank)
     if way is None:
@@ -48,10 +47,7 @@ def where_is(blank: Blank, plate: Plate) -> str:
         far = [float((ring @ turn).max() - cross @ turn) for turn in turns]
         if min(abs(far[0] - other) for other in far[1:]) > _TOLD_APART:
             return f"{way.word} is the edge {far[0]:.0f} mm from the cross"
-    read = way_of(blank, plate)
-    if read is None:
-        return ""
-    return f'{way.word} is at the {read["side"]} with "{read["reads"]}" upright before you'
+    return ""
 
 
 def edge_at(plate: Plate) -> str:
