@@ -35,8 +35,8 @@ EXAMPLES = Path(__file__).parent.parent / "examples"
 DESIGN, WORKSHOP = EXAMPLES / "marram.toml", EXAMPLES / "workshops" / "school-laser.toml"
 DETAILS: list[tuple[str, Detail, float]] = [
     ("marram", "interactive", 0.040),
-    ("marram", "final", 0.100),
-    ("teasel", "final", 0.080),
+    ("marram", "final", 0.250),
+    ("teasel", "final", 0.250),
 ]
 """Design, detail and the most that one evaluation may take, s."""
 SHELL = "from foldwright.cli import main; main()"

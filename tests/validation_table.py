@@ -13,11 +13,16 @@ from textwrap import fill
 
 import numpy as np
 
+from foldwright.flight.envelope import _crossing as crossing
+from foldwright.flight.envelope import _peak as peak
 from foldwright.geometry.fold.methods import crush_squeezed, radius_gain
 from foldwright.geometry.fold.model import Method
 from foldwright.physics import flap as glauert
 from foldwright.physics.atmosphere import standard_air
 from foldwright.physics.body_moment import rectangle_factor
+from foldwright.physics.electric import RPM, at_current, best_current
+from foldwright.physics.friction import base_drag, laminar, turbulent
+from foldwright.physics.modes import lanchester_period, lengthwise_matrices, modes
 from foldwright.physics.stream import induced_velocity
 from foldwright.physics.trim import control_power, edge_up, solve_trim, thrust_moment
 from tests.geometry.fold import test_methods as folds
@@ -26,6 +31,8 @@ from tests.physics import test_lattice_flap as flaps
 from tests.physics import test_lattice_published as wings
 from tests.physics import test_lattice_tails as tails
 from tests.physics import test_linkage as rods
+from tests.physics import test_modes as mode_cases
+from tests.physics import test_propeller as propellers
 from tests.physics import test_stream as stream
 from tests.physics import test_trim_table as trim
 from tests.physics.lattice_cases import aspect
@@ -241,6 +248,64 @@ def _free() -> float:
     return degrees(low)
 
 
+def _friction() -> Iterable[Row]:
+    yield Row("laminar plate (Blasius), Reynolds number 100,000", (0.00420,), (float(laminar(1e5)),), 5)
+    for reynolds, wanted in ((1e6, 0.455 / 6.0**2.58), (1e7, 0.00300)):
+        what = f"turbulent plate (Prandtl-Schlichting), Reynolds number {reynolds:,.0f}"
+        yield Row(what, (wanted,), (float(turbulent(reynolds)),), 5)
+    skin = 0.012
+    yield Row(
+        "blunt trailing edge 2 % thick, friction 0.012: 0.135 (h/c)^(4/3)/C_f^(1/3)",
+        (0.135 * 0.02 ** (4.0 / 3.0) / skin ** (1.0 / 3.0),),
+        (float(base_drag(0.02, skin)),),
+        5,
+    )
+
+
+def _drive() -> Iterable[Row]:
+    kv = 1000.0 * RPM
+    state, best = at_current(11.1, 10.0, kv, 0.1, 0.6), float(best_current(11.1, 0.1, 0.6))
+    ours = (state.omega / RPM, state.torque, state.shaft, state.efficiency)
+    wanted = (10_100.0, 0.08976, 94.94, 0.8553)
+    yield Row("motor at 10 A: 1/min, N m, W, efficiency", wanted, tuple(float(v) for v in ours), 4)
+    peak = (best, float(at_current(11.1, best, kv, 0.1, 0.6).efficiency))
+    yield Row("the same motor: current of best efficiency, A, and the efficiency", (8.161, 0.8584), peak, 4)
+    screw = propellers.of(9.0, 6.0)
+    thrust, power = (float(value) for value in screw.at(0.0))
+    measured = (0.105, 0.0475, 0.775)
+    what = "propeller 9 x 6: C_T, C_P at rest, J without thrust; middle of the measured ranges"
+    yield Row(what, measured, (thrust, power, screw.zero_thrust), 4)
+
+
+def _performance() -> Iterable[Row]:
+    speeds = np.linspace(80.0, 160.0, 161)
+    pressure = 0.5 * float(standard_air(6000.0).density) * speeds**2
+    weight, area = 51.0e3, 20.0
+    drag = (pressure * area * (0.015 + 0.04 * (weight / (pressure * area)) ** 2))[:, None]
+    least, at = peak(-drag, speeds)
+    spare = -1.1 * least - drag
+    ends = (-float(crossing(spare[::-1], -speeds[::-1])[0]), float(crossing(spare, speeds)[0]))
+    yield Row("speed of least drag at 6 km, m/s", (112.36,), (float(at[0]),), 2)
+    yield Row("slow and fast speed with a tenth more thrust than that, m/s", (90.0, 140.3), ends, 1)
+
+
+def _modes() -> Iterable[Row]:
+    short, slow = modes(mode_cases.B747_LONG)
+    dutch, roll, spiral = modes(mode_cases.B747_LAT)
+    quick, long = modes(lengthwise_matrices(mode_cases.navion(), 53.64))
+    for what, mode, wanted, digits in (
+        ("Boeing 747, short period", short, (-0.3719, 0.8875), 4),
+        ("Boeing 747, phugoid", slow, (-0.003289, 0.06723), 6),
+        ("Boeing 747, Dutch roll", dutch, (-0.0330, 0.9465), 4),
+        ("NAVION, short period", quick, (-2.51, 2.59), 2),
+        ("NAVION, phugoid", long, (-0.017, 0.213), 3),
+    ):
+        yield Row(f"{what}: real and imaginary part, 1/s", wanted, (mode.root.real, mode.root.imag), digits)
+    found = (roll.root.real, spiral.root.real)
+    yield Row("Boeing 747, roll and spiral root, 1/s", (-0.5625, -0.0073), found, 4)
+    yield Row("Lanchester's phugoid at 10 m/s, s", (4.53,), (lanchester_period(10.0),), 2)
+
+
 def _linkages() -> Iterable[Row]:
     yield Row(
         "four-bar of 40, 120, 80, frame 100 mm, arm at 40°: horn, open and crossed circuit, degrees",
@@ -305,6 +370,31 @@ GROUPS = (
         "Air, propeller disc, body",
         "ISO 2533 and momentum theory, recomputed from their formulas; the square by conformal mapping.",
         _air,
+    ),
+    Group(
+        "Friction and blunt edges",
+        "Blasius; Prandtl-Schlichting, formula and (10⁷) table from memory; Hoerner, *Fluid-Dynamic Drag*,"
+        " from memory.",
+        _friction,
+    ),
+    Group(
+        "Motor and propeller",
+        "M. Drela, *First-Order DC Electric Motor Model*, MIT 2007, recomputed; Deters, Ananda & Selig, AIAA"
+        " 2014-2151 and Brandt & Selig 2011, ranges from memory: C_T 0.10 to 0.11, C_P 0.045 to 0.05,"
+        " J 0.75 to 0.8.",
+        _drive,
+    ),
+    Group(
+        "Performance",
+        "H. Smith, *Aircraft Flight Mechanics* (open textbook, read): 20 m², 51.0 kN,"
+        " C_D = 0.015 + 0.04 C_L².",
+        _performance,
+    ),
+    Group(
+        "Modes of motion",
+        "Etkin & Reid, *Dynamics of Flight* (747 in ft and s; lateral roots from memory); Nelson, *Flight"
+        " Stability and Automatic Control* (NAVION, three figures); Lanchester.",
+        _modes,
     ),
     Group(
         "Folds",

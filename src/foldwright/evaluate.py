@@ -16,6 +16,7 @@ from foldwright.design.model import Design
 from foldwright.design.resolve import Resolved, fit
 from foldwright.design.stock import Stock
 from foldwright.design.workshop import Workshop
+from foldwright.flight.air import Flown, Ready, fly
 from foldwright.flight.balance import Balance, balance
 from foldwright.flight.lift import Lift, derivatives, lift
 from foldwright.flight.planform import Detail
@@ -35,8 +36,8 @@ class Results:
     """Everything that was worked out, complete.
 
     airframe: with its marks in the final detail, without in the interactive one. slopes: derivatives at
-    cruise trim about the balance, 1/rad. tail: downwash, volumes and shares of all but the wing. subject:
-    what the rules have read (without marks).
+    cruise trim about the balance, 1/rad. tail: downwash, volumes and shares of all but the wing. flown: what
+    it does in the air. subject: what the rules have read (without marks).
     """
 
     fitted: Resolved
@@ -47,6 +48,7 @@ class Results:
     thrust: ThrustLine
     slopes: Mapping[str, float]
     tail: TailEffect
+    flown: Flown
     subject: Subject
 
 
@@ -112,13 +114,14 @@ def _work(
     power = thrust_line(airframe, air, weighed, design.targets, samples)
     slopes = derivatives(air, weighed.cg, *_cruise(trimmed))
     tail = tail_effect(air, airframe, float(weighed.cg[0]))
-    subject = Subject(design, workshop, fitted, airframe, air, weighed, trimmed, power, slopes, tail)
+    flown = fly(Ready(airframe, air, weighed, trimmed, samples), design, fitted, detail)
+    subject = Subject(design, workshop, fitted, airframe, air, weighed, trimmed, power, slopes, tail, flown)
     findings += review(subject)
     marked = airframe
     if detail == "final":
         marked, lost = place_marks(airframe, mark_requests(subject))
         findings += lost
-    return Results(fitted, marked, air, weighed, trimmed, power, slopes, tail, subject), findings
+    return Results(fitted, marked, air, weighed, trimmed, power, slopes, tail, flown, subject), findings
 
 
 def _cruise(trimmed: Trims) -> tuple[float, float]:

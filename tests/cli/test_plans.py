@@ -16,7 +16,7 @@ FILES = {
     "setup-card.pdf", "setup-card.json", "sheet-1.dxf", "sheet-1.svg", "sheet-1.pdf", "sheet-1-tiled.pdf",
     "views.pdf", "views/three-quarter.svg", "views/top.svg", "views/side.svg", "views/section.svg",
     "design.toml", "workshop.toml", "stock.toml", "airframe.json", "layout.toml", "manifest.json",
-    "LICENSE-of-the-plans.txt", "CHANGES.md", "folding.txt",
+    "LICENSE-of-the-plans.txt", "CHANGES.md", "folding.txt", "charts.pdf", "charts.json", "charts/trim.svg",
 }  # fmt: skip
 KEYS = ("design", "revision", "workshop", "licence", "flown")
 

@@ -16,7 +16,7 @@ import pytest
 from foldwright.cli.inputs import read_inputs
 from foldwright.design.equipment import Measured
 from foldwright.evaluate import Evaluation, Results, evaluate
-from foldwright.flight.drag import Drag, drag
+from foldwright.flight.drag import Drag, drag, drags
 from foldwright.flight.drive import STATED, TESTED, drive_of, static
 from foldwright.flight.level import Level, Plane, level
 from foldwright.flight.lift import Samples
@@ -68,6 +68,18 @@ def test_a_rectangular_wing_is_its_section_times_its_area() -> None:
     ) * samples["section_drag_factor"]  # fmt: skip
     got = next(item.area for item in built_up("marram", 12.0).items if item.name == "wing")
     assert got == pytest.approx(wanted, rel=1e-8)
+
+
+def test_build_ups_of_many_speeds_are_those_of_each() -> None:
+    """Side by side equals one by one, for a tapered fin, legs and a body as well."""
+    done, results, samples = worked("teasel")
+    many = drags(results.airframe, done.design, samples, standard_air(0.0), SPEEDS)
+    assert [each.speed for each in many] == SPEEDS.tolist()
+    for each in many:
+        alone = built_up("teasel", each.speed)
+        assert [item.name for item in each.items] == [item.name for item in alone.items]
+        for item, other in zip(each.items, alone.items, strict=True):
+            assert item.area == pytest.approx(other.area, rel=1e-12)
 
 
 def test_every_part_of_the_aeroplane_has_its_line() -> None:

@@ -18,8 +18,8 @@ DESIGNS = ["marram", "teasel", "bracken"]
 
 
 def found_for(name: str) -> PowerPitch:
-    _, results, _ = worked(name)
-    return power_pitch(results.airframe, results.lift, results.balance, results.trims, of(name))
+    _, results, samples = worked(name)
+    return power_pitch(results.airframe, results.lift, results.balance, results.trims, of(name), samples)
 
 
 @pytest.mark.parametrize("name", DESIGNS)

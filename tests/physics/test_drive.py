@@ -10,9 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from foldwright.physics.drive import Chain, Screw, fitted, run, throttle_for
-from foldwright.physics.electric import RPM
+from foldwright.physics.electric import RPM, current_at
 from foldwright.physics.propeller import table
 
+INCH = 0.0254
 D = 0.127
 PROP = table(D, 0.1143, 2)
 SCREW = Screw(PROP, D)
@@ -64,7 +65,28 @@ def test_throttle_is_found_again(throttle: float, speed: float) -> None:
     got = run(SCREW, CHAIN, throttle, speed)
     if got.thrust > 0.05:
         again = throttle_for(SCREW, CHAIN, got.thrust, speed)
-        assert again == pytest.approx(throttle, abs=2e-4)
+        assert again == pytest.approx(throttle, abs=1e-6)
+
+
+@pytest.mark.parametrize(("inches", "pitch"), [(5.0, 4.5), (7.0, 4.0), (10.0, 4.7), (10.0, 10.0)])
+def test_motor_and_propeller_have_one_torque(inches: float, pitch: float) -> None:
+    """First principles: (I - I0)/Kv against C_P rho n² D⁵/(2 pi), also where the wind almost turns it."""
+    screw = Screw(table(inches * INCH, pitch * INCH, 2), inches * INCH, 1.1, 0.9)
+    chain = Chain(1500.0 * RPM, 0.1, 0.6, 11.0, 0.04, 0.01, 0.05)
+    speed, throttle = np.linspace(0.0, 25.0, 26)[:, None], np.linspace(0.1, 1.0, 19)
+    got = run(screw, chain, throttle, speed)
+    asked = got.shaft / np.where(got.turns, got.omega, 1.0)
+    current = current_at(got.omega, throttle, 11.0, 1500.0 * RPM, 0.11, 0.04)
+    given = np.where(got.turns, (current - 0.6) / (1500.0 * RPM), 0.0)
+    assert given == pytest.approx(asked, rel=1e-6, abs=1e-9)
+
+
+def test_turns_for_a_thrust_give_it() -> None:
+    """First principles: C_T rho n² D⁴ at J = V/(n D), from a hundredth of a newton on, at rest and fast."""
+    speed, thrust = np.array([0.0, 1e-9, 3.0, 12.0, 25.0])[:, None], np.geomspace(0.01, 8.0, 30)
+    turns = SCREW.turns_for(thrust, speed)
+    pull = SCREW.thrust_at(speed / (turns * SCREW.diameter)) * 1.225 * turns**2 * SCREW.diameter**4
+    assert pull == pytest.approx(np.broadcast_to(thrust, pull.shape), rel=1e-9)
 
 
 def test_more_than_it_can_give_is_no_throttle() -> None:

@@ -271,4 +271,6 @@ def _thrust(design: Design, fitted: Resolved) -> Thrust:
     x, y, z = motor.place_mm
     tilt, disc = radians(motor.tilt_deg), fitted.propeller.diameter_mm
     side = radians(design.motor.side_deg)
-    return Thrust(x, y, z, tilt, motor.static_thrust_n, disc, design.motor.mirrored, side)
+    measured = design.measured.static_thrust_n if design.measured is not None else None
+    newton = motor.static_thrust_n if measured is None else measured
+    return Thrust(x, y, z, tilt, newton, disc, design.motor.mirrored, side, measured is not None)

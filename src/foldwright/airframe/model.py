@@ -301,8 +301,9 @@ class PartBuild(Aids):
 class Thrust:
     """Thrust line: propeller-plane point (mm) and tilt (rad, + = vector points nose-up); static N or None.
 
-    static_n: of one motor. mirrored: a second motor stands at -y; then the two together count. side: rad,
-    positive where the vector points to the right (the left motor of two points as far to the left).
+    static_n: of one motor; tested: it was measured on this drive. mirrored: a second motor stands at -y; then
+    the two together count. side: rad, positive where the vector points to the right (the left motor of two
+    points as far to the left).
     """
 
     x: float
@@ -313,6 +314,7 @@ class Thrust:
     disc_diameter_mm: float
     mirrored: bool = False
     side: float = 0.0
+    tested: bool = False
 
     @property
     def count(self) -> int:

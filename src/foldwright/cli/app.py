@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from foldwright.cli import check, demo, new, plans, print_, readback, schema, stock, workshop
+from foldwright.cli import check, demo, new, plans, print_, propellers, readback, schema, stock, workshop
 
 app = typer.Typer(
     name="foldwright",
@@ -44,5 +44,6 @@ app.command("print")(print_.print_)
 app.command("readback")(readback.readback)
 app.command("schema")(schema.schema)
 app.command("stock")(stock.stock)
+app.command("propellers")(propellers.propellers)
 app.add_typer(workshop.app, name="workshop")
 app.command("demo")(demo.demo)

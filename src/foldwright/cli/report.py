@@ -8,6 +8,13 @@ from math import isnan
 from typing import TYPE_CHECKING, Any
 
 from foldwright.base.finding import severity, worst
+from foldwright.cli.report_air import (
+    air_data,
+    air_figures,
+    contributor_figures,
+    contributors,
+    contributors_data,
+)
 from foldwright.cli.show import band_text, print_finding
 from foldwright.cli.streams import paragraph, say_line, styled
 
@@ -29,7 +36,6 @@ NAMES = 17
 LEVEL_LEAST = 0.03
 """[judgement] share of the wing's area from which what a surface is from above is worth a line: fins that
 lean have a little."""
-NOT_ASSESSED = "Strength, drive and launch: not assessed."
 
 
 def print_check(result: Evaluation, findings: Sequence[Finding], cures: Cures, *, show_all: bool) -> None:
@@ -37,7 +43,7 @@ def print_check(result: Evaluation, findings: Sequence[Finding], cures: Cures, *
     about = result.design.design
     say_line(styled(f"{about.name} {about.revision}, built in: {result.workshop.name}", "strong"))
     if result.results is not None:
-        for name, text in figures(result.results):
+        for name, text in (*figures(result.results), *contributor_figures(contributors(result))):
             paragraph(text, f"  {name}", NAMES)
     if show_all:
         print_assumptions(result.assumptions)
@@ -52,13 +58,19 @@ def print_verdict(findings: Sequence[Finding], *, worked_out: bool = True) -> No
     """The gravest of all findings, how many there are of each, and what nobody has judged."""
     counts = {name: sum(one.verdict == name for one in findings) for name in ("no-go", "watch", "clear")}
     tally = ", ".join(f"{count} {name}" for name, count in counts.items())
-    verdict = worst(findings)
-    left = (
-        NOT_ASSESSED
-        if worked_out
-        else f"Balance and trim: not worked out, put this right first. {NOT_ASSESSED}"
-    )
+    verdict, left = worst(findings), _left_out()
+    if not worked_out:
+        left = f"Balance and trim: not worked out, put this right first. {left}"
     paragraph(f"({tally}). {left}", styled(f"Verdict: {verdict} ", verdict), 0)
+
+
+def _left_out() -> str:
+    """What nobody has judged, as the card has it."""
+    from foldwright.make.card_data import NOT_ASSESSED
+
+    *rest, last = NOT_ASSESSED
+    words = f"{', '.join(rest)}, {last}" if rest else last
+    return f"{words[:1].upper()}{words[1:]}: not assessed."
 
 
 def print_assumptions(assumptions: Assumptions) -> None:
@@ -93,6 +105,7 @@ def figures(results: Results) -> list[tuple[str, str]]:
         ("cruise trim", trim_text(trims.cruise)),
         ("", f"(at the inner end of {station.control}, {_station(results)})"),
         ("power", power_text(thrust)),
+        *air_figures(results),
         *layout_figures(results),
     ]
 
@@ -209,13 +222,16 @@ def check_data(result: Evaluation, cures: Cures, rows: list[dict[str, Any]]) -> 
     """What `check` says besides the findings, as JSON data; the rows of the findings get their cures."""
     for index, row in enumerate(rows):
         row["cures"] = [{**asdict(cure), "says": cure.says} for cure in cures.get(index, ())]
+    from foldwright.make.card_data import NOT_ASSESSED
+
     about = result.design.design
     return {
         "design": {"name": about.name, "revision": about.revision},
         "workshop": {"id": result.workshop.id, "name": result.workshop.name},
         "figures": None if result.results is None else figures_data(result.results),
         "assumptions": [asdict(one) for one in result.assumptions.entries],
-        "not_assessed": ["strength", "drive", "launch"],
+        "contributors": contributors_data(contributors(result)),
+        "not_assessed": list(NOT_ASSESSED),
     }
 
 
@@ -246,6 +262,7 @@ def figures_data(results: Results) -> dict[str, Any]:
         "power": thrust.says,
         "tilt": thrust.tilt_says,
         "derivatives_per_rad": dict(results.slopes),
+        **air_data(results),
         **layout_data(results),
     }
 

@@ -164,6 +164,36 @@ _ALL = (
         "warp_deg", 0.0, 0.4, "degrees", -5.0, 5.0, TOLERANCE,
         "right tip turned nose-up against the left one, half of it each",
     ),
+    Distribution(
+        "hinge_moment_factor", 1.0, 0.15, "", 0.3, 2.0,
+        "[judgement] thin-flap theory without friction, real moments are less; the lattice errs by 10 %",
+        "multiplies the hinge moments of the controls",
+    ),
+    Distribution(
+        "damping_factor", 1.0, 0.1, "", 0.3, 2.0,
+        "[judgement] damping of a lattice without wakes of bodies and propeller",
+        "multiplies the damping in roll, pitch and yaw",
+    ),
+    Distribution(
+        "directional_factor", 1.0, 0.2, "", 0.2, 2.0,
+        "[judgement] body, propeller and wing wake at the fins",
+        "multiplies the yawing moment of a sideslip",
+    ),
+    Distribution(
+        "dihedral_factor", 1.0, 0.15, "", 0.2, 2.0,
+        "[judgement] body and folded tips",
+        "multiplies the rolling moment of a sideslip",
+    ),
+    Distribution(
+        "inertia_factor", 1.0, 0.08, "", 0.5, 2.0,
+        "[judgement] places of glue, wires and loose equipment",
+        "multiplies the moments of inertia",
+    ),
+    Distribution(
+        "static_test_factor", 1.0, 0.03, "", 0.5, 1.5,
+        "[judgement] scale, voltage and air of a static test",
+        "multiplies the static thrust that was measured",
+    ),
 )  # fmt: skip
 
 DEFAULTS: Mapping[str, Distribution] = MappingProxyType({d.name: d for d in _ALL})

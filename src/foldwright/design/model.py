@@ -86,6 +86,14 @@ class Targets(Model):
     field_temperature_c: Annotated[float, Field(ge=-40, le=55)] = Field(
         15.0, description="air temperature where it flies; for the friction of the air"
     )
+    roll_rate_deg_s: Annotated[float, Field(ge=10, le=720)] | None = Field(
+        None,
+        description="mean rate of roll to a bank of 45 degrees, full stick, cruise; low rates are for it; "
+        "left out: 120 with ailerons or elevons, 60 where the rudder alone rolls it",
+    )
+    pitch_load_g: Annotated[float, Field(ge=1.1, le=12)] = Field(
+        2.0, description="load factor of full stick back in cruise, level flight being 1; likewise"
+    )
 
 
 class Build(Model):

@@ -103,7 +103,8 @@ def quarter_x(surface: LiftingSurface) -> float:
 
 def place(surface: LiftingSurface, along: float) -> FloatArray:
     """(3,) leading-edge point at a distance along the surface from its root, mm."""
-    return np.array([np.interp(along, surface.arc, surface.le[:, axis]) for axis in range(3)])
+    arc = surface.arc
+    return np.array([np.interp(along, arc, surface.le[:, axis]) for axis in range(3)])
 
 
 def _sense(surface: LiftingSurface, surfaces: tuple[LiftingSurface, ...]) -> tuple[float, float, float]:

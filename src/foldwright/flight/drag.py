@@ -60,23 +60,41 @@ class Drag:
 
 def drag(airframe: Airframe, design: Design, samples: Samples, air: Air, speed: float) -> Drag:
     """Build-up at a speed [m/s] in an air of one density and viscosity."""
-    reynolds_m = float(air.density) * speed / float(air.viscosity)
+    return drags(airframe, design, samples, air, np.array([speed]))[0]
+
+
+def drags(
+    airframe: Airframe, design: Design, samples: Samples, air: Air, speeds: FloatArray
+) -> tuple[Drag, ...]:
+    """Build-ups at speeds (k,) [m/s] in an air of one density and viscosity."""
+    reynolds_m = np.asarray(float(air.density) * speeds / float(air.viscosity))
     items = [_surface(each, samples, reynolds_m) for each in airframe.surfaces]
     items += [_body(each, samples, reynolds_m) for each in airframe.bodies]
     items += _legs(design, samples)
     items += _gaps(airframe, samples)
-    whole = np.sum([item.area for item in items], axis=0)
-    items.append(DragItem("junctions", JUNCTION * whole, "a share of all else [judgement]"))
-    return Drag(speed, tuple(items))
+    shape = (len(speeds), *samples["body_drag_factor"].shape)
+    areas = [np.broadcast_to(item.area, shape) for item in items]
+    areas.append(JUNCTION * np.sum(areas, axis=0))
+    items.append(DragItem("junctions", areas[-1], "a share of all else [judgement]"))
+    return tuple(
+        Drag(
+            float(speed),
+            tuple(DragItem(item.name, area[k], item.basis) for item, area in zip(items, areas, strict=True)),
+        )
+        for k, speed in enumerate(speeds)
+    )
 
 
-def _surface(surface: LiftingSurface, samples: Samples, reynolds_m: float) -> DragItem:
-    """Strip by strip: friction on both faces, form, blunt trailing edge, step."""
+def _surface(surface: LiftingSurface, samples: Samples, reynolds_m: FloatArray) -> DragItem:
+    """Strip by strip: friction on both faces, form, blunt trailing edge, step. Area (k, n), as of bodies."""
     chord = 0.5 * (surface.chord[1:] + surface.chord[:-1])
     width = np.diff(surface.arc)
+    # strips of one chord are one strip: (strips, 1) against the speeds (k, 1, 1) and the samples (n,)
+    chord, which = np.unique(chord.round(6), return_inverse=True)
+    each = np.bincount(which.ravel(), weights=width) * chord
     c = np.maximum(chord, 1.0)[:, None]
     drag = section_drag(
-        reynolds_m * c * M,
+        reynolds_m[:, None, None] * c * M,
         surface.thickness,
         samples["laminar_share"],
         surface.trailing / c,
@@ -84,11 +102,11 @@ def _surface(surface: LiftingSurface, samples: Samples, reynolds_m: float) -> Dr
         samples["step_factor"],
     )
     halves = 2.0 if surface.symmetric else 1.0
-    area = halves * M * M * np.sum(drag * (chord * width)[:, None], axis=0)
+    area = halves * M * M * np.sum(drag * each[:, None], axis=1)
     return DragItem(surface.id, area * samples["section_drag_factor"], "folded section, friction, base, step")
 
 
-def _body(body: Body, samples: Samples, reynolds_m: float) -> DragItem:
+def _body(body: Body, samples: Samples, reynolds_m: FloatArray) -> DragItem:
     """Turbulent friction with its form factor, a flat front face, a blunt aft end (source 1)."""
     x, wide, high = body.x * M, body.width * M, body.height * M
     length = float(x[-1] - x[0])
@@ -96,13 +114,15 @@ def _body(body: Body, samples: Samples, reynolds_m: float) -> DragItem:
     wet = float(np.sum(np.diff(x) * 0.5 * (around[1:] + around[:-1])))
     slender = float(np.sqrt(np.max(wide * high))) / length
     # source 1, ch. 6: 1 + 1.5 (d/l)^1.5 + 7 (d/l)^3
-    friction = float(turbulent(max(reynolds_m * length, 1e4))) * (1.0 + 1.5 * slender**1.5 + 7.0 * slender**3)
+    form = 1.0 + 1.5 * slender**1.5 + 7.0 * slender**3
+    skin = turbulent(np.maximum(reynolds_m * length, 1e4)) * form * wet
     base = float(wide[-1] * high[-1])
-    skin = friction * wet
     # source 1, ch. 3: C_base = 0.029/sqrt(C_f,base), both on the base's area
-    behind = 0.029 / np.sqrt(skin / base) * base if base > 0.0 else 0.0
+    behind = 0.029 / np.sqrt(skin / base) * base if base > 0.0 else np.zeros_like(skin)
     area = skin + behind + FACE * float(wide[0] * high[0])
-    return DragItem(body.id, area * samples["body_drag_factor"], "friction, flat front, blunt end (Hoerner)")
+    return DragItem(
+        body.id, area[:, None] * samples["body_drag_factor"], "friction, flat front, blunt end (Hoerner)"
+    )
 
 
 def _legs(design: Design, samples: Samples) -> list[DragItem]:

@@ -31,8 +31,9 @@ TESTED = "static test of the design file"
 class Drive:
     """Motor, controller, cells and propeller. n is the number of samples.
 
-    screw, chain: of one motor, (n,). count: motors. basis: what thrust and current rest on. cells: in series;
-    capacity: A h. limits: greatest current of motor and controller, A, None where not stated.
+    screw, chain: of one motor, (n,); chain.cells: resistance times the motors that share the battery. count:
+    motors. basis: what thrust and current rest on. cells: in series; capacity: A h. limits:
+    greatest current of motor and controller, A, None where not stated.
     """
 
     screw: Screw
@@ -74,7 +75,8 @@ def drive_of(design: Design, equipment: Resolved, samples: Samples) -> Drive:
     """The fitted drive.
 
     What thrust and current rest on, the first that is there: the design's static test, the stock entry's
-    static thrust where it was stated with this propeller and these cells, the model alone.
+    static thrust where it was stated with this propeller and these cells, the model alone. Tests are of one
+    motor alone on the battery.
     """
     motor, battery, size = equipment.motor, equipment.battery, equipment.propeller
     controllers = [item for item in equipment.items if item.kind == "controller"]
@@ -89,21 +91,23 @@ def drive_of(design: Design, equipment: Resolved, samples: Samples) -> Drive:
     )
     test = _test(design, equipment)
     screw = _anchored(size.diameter_mm * M, size.pitch_mm * M, size.blades, chain, test)
-    factor = "thrust_factor" if test.thrust is not None else "propeller_thrust_factor"
+    thrust, power = _uncertain(test, samples)
+    count = 2 if design.motor.mirrored else 1
     stated = [item.max_current_a for item in controllers if item.max_current_a > 0.0]
     return Drive(
         screw=replace(
             screw,
-            thrust_factor=screw.thrust_factor * samples[factor],
-            power_factor=screw.power_factor * samples["propeller_power_factor"],
+            thrust_factor=screw.thrust_factor * thrust,
+            power_factor=screw.power_factor * power,
         ),
         chain=replace(
             chain,
-            cells=battery.resistance_ohm * samples["cell_resistance_factor"],
+            # one battery carries the current of every motor: each sees the sag of all (first principles)
+            cells=count * battery.resistance_ohm * samples["cell_resistance_factor"],
             loss=samples["controller_loss"],
             volt=np.full_like(samples["controller_loss"], CELL_VOLT * battery.cells),
         ),
-        count=2 if design.motor.mirrored else 1,
+        count=count,
         basis=test.basis,
         cells=battery.cells,
         capacity=battery.capacity_mah / 1000.0,
@@ -130,6 +134,17 @@ def _test(design: Design, equipment: Resolved) -> _Test:
     if own is not None and (own.static_thrust_n is not None or own.static_current_a is not None):
         return _Test(TESTED, own.static_thrust_n, own.static_current_a, own.static_volt_v)
     return _Test(STATED, motor.static_thrust_n) if motor.static_holds else _Test(BASIS)
+
+
+def _uncertain(test: _Test, samples: Samples) -> tuple[FloatArray, FloatArray]:
+    """Factors (n,) on thrust and power: what was measured on this drive is not guessed again."""
+    tested = test.basis == TESTED
+    if test.thrust is None:
+        thrust = samples["propeller_thrust_factor"]
+    else:
+        thrust = samples["static_test_factor" if tested else "thrust_factor"]
+    power = samples["propeller_power_factor"]
+    return thrust, np.ones_like(power) if test.current is not None else power
 
 
 @lru_cache(maxsize=64)

@@ -6,17 +6,18 @@ Sources
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from foldwright.airframe.model import Airframe
 from foldwright.base.band import Band
-from foldwright.base.types import FloatArray
+from foldwright.base.types import BoolArray, FloatArray
 from foldwright.design.model import Design
 from foldwright.design.resolve import Resolved
 from foldwright.flight.balance import Balance
-from foldwright.flight.drag import Drag, drag
+from foldwright.flight.drag import Drag, drag, drags
 from foldwright.flight.drive import Drive, Static, drive_of, static
 from foldwright.flight.level import Level, Plane, drag_coefficient, level
 from foldwright.flight.lift import Lift, Samples
@@ -31,25 +32,50 @@ _SLOW = 0.75
 _FAST = (2.2, 6.0)
 """Least and greatest fast end, likewise; between them where thrust and drag meet, with a reserve."""
 _RESERVE = 1.2
+SAME_SPEED = 1e-6
+"""Speeds nearer to each other than this are one, m/s."""
 BASIS = "lattice, drag item by item, drive at work, assumptions sampled"
 STALL_BASIS = "weight over wing area and assumed greatest lift"
 AS_FLOWN = 1.6
 """Current of a flight with climbs, turns and gusts over that of level cruise [judgement]."""
 FIRST_WIND = 1.0 / 3.0
 """Wind of first flights over the stall speed (common practice, no source)."""
+_SAYS: dict[str, tuple[str, str]] = {
+    "stall": ("m/s", STALL_BASIS),
+    "wind_first": ("m/s", "a third of the stall speed (common practice)"),
+    "glide": ("", BASIS),
+    "glide_speed": ("m/s", BASIS),
+    "sink": ("m/s", BASIS),
+    "sink_speed": ("m/s", BASIS),
+    "top": ("m/s", BASIS),
+    "climb": ("m/s", BASIS),
+    "climb_speed": ("m/s", BASIS),
+    "climb_angle": ("°", BASIS),
+    "cruise_throttle": ("", BASIS),
+    "cruise_current": ("A", BASIS),
+    "cruise_watts": ("W", BASIS),
+    "time_cruise": ("min", BASIS),
+    "time_flown": ("min", BASIS),
+    "reach": ("km", BASIS),
+    "load": ("", STALL_BASIS),
+    "radius": ("m", BASIS),
+}
+"""Unit and basis of each band."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Envelope:
     """All of it. speeds in m/s, forces N, currents A.
 
-    density: of the air, kg/m³; usable: charge that is flown, A h. level: the table of level flight; drags:
-    build-ups at its speeds; full: thrust of full throttle at them (k, n). glide: best lift over drag and its
-    speed; sink: least sinking speed and the speed for it. top: fastest level flight; climb: greatest rate of
-    climb, m/s, the speed and the angle, degrees. cruise_*: at the speed of the targets: share of throttle,
-    current, watts. time_cruise: minutes level at cruise, reserve kept; time_flown: with climbs and turns;
-    reach: km through still air at cruise. load: greatest load factor before the stall at cruise; radius:
-    tightest level turn that power sustains, m. wind_first: for first flights.
+    density: of the air, kg/m³; usable: charge that is flown, A h. level: the table of level flight, evenly
+    spaced, with launch and cruise speed between; drags: build-ups at its speeds; full: thrust of full
+    throttle at them (k, n). glide: best lift over drag and its speed; sink: least sinking speed and the speed
+    for it. top: fastest level flight; climb: greatest rate of climb, m/s, the speed and the angle, degrees.
+    cruise_*: at the speed of the targets: share of throttle, current, watts. time_cruise: minutes level at
+    cruise, reserve kept; time_flown: with climbs and turns; reach: km through still
+    air at cruise. load: greatest load factor before the stall at cruise; radius: tightest level turn that
+    power sustains, m. wind_first: for first flights. samples: what the bands are of, by their names, (n,)
+    each.
     """
 
     density: float
@@ -77,6 +103,7 @@ class Envelope:
     load: Band
     radius: Band
     wind_first: Band
+    samples: Mapping[str, FloatArray]
 
 
 def envelope(
@@ -93,23 +120,40 @@ def envelope(
     density = float(air.density)
     stall = _stall(lift, balance, density)
     fast = _fast_end(drag(airframe, design, samples, air, 2.0 * float(stall[0])), drive, stall, density)
-    speeds = np.linspace(_SLOW * float(stall[0]), fast, SPEEDS[detail])
-    drags = tuple(drag(airframe, design, samples, air, float(v)) for v in speeds)
-    area = np.stack([each.area for each in drags])
+    speeds, even = _table_speeds(_SLOW * float(stall[0]), fast, SPEEDS[detail], design)
+    build_ups = drags(airframe, design, samples, air, speeds)
+    area = np.stack([each.area for each in build_ups])
     plane = Plane(airframe, lift, balance, samples, drive, density, speeds, area)
     table = level(plane)
     full = np.asarray(drive.at(1.0, speeds[:, None], density).thrust * drive.count)
-    glide = _glide(plane)
-    power = _power(plane, table, full)
-    cruise = _cruise(plane, table, design)
-    turn = _turns(plane, full, stall, design.targets.cruise_speed_m_s)
-    bands = {**glide, **power, **cruise, **turn}
+    steps = replace(plane, speeds=speeds[even], drag_area=area[even])
+    found = {
+        "stall": stall,
+        "wind_first": FIRST_WIND * stall,
+        **_glide(steps),
+        **_power(steps, (full - table.force)[even]),
+        **_cruise(plane, table, design),
+        **_turns(steps, full[even], stall, design.targets.cruise_speed_m_s),
+    }
     return Envelope(
-        density, _usable(drive, design), table, drags, full, drive, static(drive, density),
-        stall=Band.of(stall, "m/s", STALL_BASIS),
-        wind_first=Band.of(FIRST_WIND * stall, "m/s", "a third of the stall speed (common practice)"),
-        **bands,
+        density, _usable(drive, design), table, build_ups, full, drive, static(drive, density),
+        **{name: Band.of(values, *_SAYS[name]) for name, values in found.items()},
+        samples=found,
     )  # fmt: skip
+
+
+def _table_speeds(slow: float, fast: float, count: int, design: Design) -> tuple[FloatArray, BoolArray]:
+    """Speeds of the table, rising, and which of them are evenly spaced.
+
+    Launch and cruise speed stand in it, so that nothing there is read between two rows, of which one may be
+    stalled.
+    """
+    even = np.linspace(slow, fast, count)
+    wanted = {design.targets.launch_speed_m_s, design.targets.cruise_speed_m_s}
+    more = [v for v in sorted(wanted) if slow < v < fast and np.min(np.abs(even - v)) > SAME_SPEED]
+    every = np.concatenate([even, more])
+    order = np.argsort(every, kind="stable")
+    return every[order], np.asarray(order < count)
 
 
 def _fast_end(build_up: Drag, drive: Drive, stall: FloatArray, density: float) -> float:
@@ -127,7 +171,7 @@ def _stall(lift: Lift, balance: Balance, density: float) -> FloatArray:
     return np.asarray(np.sqrt(2.0 * weight / (density * lift.mean.area * 1e-6 * lift.cl_max)))
 
 
-def _glide(plane: Plane) -> dict[str, Band]:
+def _glide(plane: Plane) -> dict[str, FloatArray]:
     """Best glide and least sink of the trimmed aeroplane without power (source 1, ch. 5.7)."""
     v = plane.speeds[:, None]
     still = np.zeros((len(plane.speeds), len(plane.weight)))
@@ -139,25 +183,19 @@ def _glide(plane: Plane) -> dict[str, Band]:
     sink = -v * np.sin(np.arctan(1.0 / ratio))
     best, at_best = _peak(ratio, plane.speeds)
     least, at_least = _peak(sink, plane.speeds)
-    return {
-        "glide": Band.of(best, "", BASIS),
-        "glide_speed": Band.of(at_best, "m/s", BASIS),
-        "sink": Band.of(-least, "m/s", BASIS),
-        "sink_speed": Band.of(at_least, "m/s", BASIS),
-    }
+    return {"glide": best, "glide_speed": at_best, "sink": -least, "sink_speed": at_least}
 
 
-def _power(plane: Plane, table: Level, full: FloatArray) -> dict[str, Band]:
-    """Fastest level flight and best climb from thrust to spare (source 1, ch. 5.9, 5.10)."""
-    spare = full - table.force
+def _power(plane: Plane, spare: FloatArray) -> dict[str, FloatArray]:
+    """Fastest level flight and best climb from thrust to spare (k, n) [N] (source 1, ch. 5.9, 5.10)."""
     rate = plane.speeds[:, None] * spare / plane.weight
     climb, at = _peak(rate, plane.speeds)
     slope, _ = _peak(spare / plane.weight, plane.speeds)
     return {
-        "top": Band.of(_crossing(spare, plane.speeds), "m/s", BASIS),
-        "climb": Band.of(np.where(climb > 0.0, climb, np.nan), "m/s", BASIS),
-        "climb_speed": Band.of(np.where(climb > 0.0, at, np.nan), "m/s", BASIS),
-        "climb_angle": Band.of(np.degrees(np.arcsin(np.clip(slope, -1.0, 1.0))), "°", BASIS),
+        "top": _crossing(spare, plane.speeds),
+        "climb": np.where(climb > 0.0, climb, np.nan),
+        "climb_speed": np.where(climb > 0.0, at, np.nan),
+        "climb_angle": np.degrees(np.arcsin(np.clip(slope, -1.0, 1.0))),
     }
 
 
@@ -166,22 +204,22 @@ def _usable(drive: Drive, design: Design) -> float:
     return drive.capacity * (1.0 - design.targets.reserve_pct / 100.0)
 
 
-def _cruise(plane: Plane, table: Level, design: Design) -> dict[str, Band]:
+def _cruise(plane: Plane, table: Level, design: Design) -> dict[str, FloatArray]:
     """At the speed of the targets: throttle, current, how long and how far."""
     speed = design.targets.cruise_speed_m_s
     current = along(table.current, plane.speeds, speed)
     hours = _usable(plane.drive, design) / current
     return {
-        "cruise_throttle": Band.of(along(table.throttle, plane.speeds, speed), "", BASIS),
-        "cruise_current": Band.of(current, "A", BASIS),
-        "cruise_watts": Band.of(along(table.watts, plane.speeds, speed), "W", BASIS),
-        "time_cruise": Band.of(60.0 * hours, "min", BASIS),
-        "time_flown": Band.of(60.0 * hours / AS_FLOWN, "min", BASIS),
-        "reach": Band.of(3.6 * speed * hours, "km", BASIS),
+        "cruise_throttle": along(table.throttle, plane.speeds, speed),
+        "cruise_current": current,
+        "cruise_watts": along(table.watts, plane.speeds, speed),
+        "time_cruise": np.asarray(60.0 * hours),
+        "time_flown": np.asarray(60.0 * hours / AS_FLOWN),
+        "reach": np.asarray(3.6 * speed * hours),
     }
 
 
-def _turns(plane: Plane, full: FloatArray, stall: FloatArray, cruise: float) -> dict[str, Band]:
+def _turns(plane: Plane, full: FloatArray, stall: FloatArray, cruise: float) -> dict[str, FloatArray]:
     """Load factor before the stall at cruise, and the tightest turn that full throttle sustains.
 
     n = (V/V_s)²; r = V²/(g √(n² - 1)) (source 1, eq. 6.9). In a turn C_L is n times that of level flight; n
@@ -201,13 +239,19 @@ def _turns(plane: Plane, full: FloatArray, stall: FloatArray, cruise: float) -> 
         most > 1.001, v**2 / (STANDARD_GRAVITY * np.sqrt(np.maximum(most**2 - 1.0, 1e-9))), np.nan
     )
     tightest, _ = _peak(-radius, plane.speeds)
-    return {"load": Band.of(load, "", STALL_BASIS), "radius": Band.of(-tightest, "m", BASIS)}
+    return {"load": np.asarray(load), "radius": -tightest}
 
 
 def along(values: FloatArray, speeds: FloatArray, speed: float) -> FloatArray:
-    """Values (k, n) at one speed, straight between those of the table (k,); NaN outside it."""
+    """Values (k, n) at one speed, straight between those of the table (k,); NaN outside it.
+
+    A speed of the table has its row, whatever its neighbours are.
+    """
     if not speeds[0] <= speed <= speeds[-1]:
         return np.full(values.shape[1], np.nan)
+    near = int(np.argmin(np.abs(speeds - speed)))
+    if abs(speeds[near] - speed) <= SAME_SPEED:
+        return np.asarray(values[near])
     k = int(np.clip(np.searchsorted(speeds, speed) - 1, 0, len(speeds) - 2))
     share = (speed - speeds[k]) / (speeds[k + 1] - speeds[k])
     return np.asarray(values[k] + share * (values[k + 1] - values[k]))
@@ -216,7 +260,7 @@ def along(values: FloatArray, speeds: FloatArray, speed: float) -> FloatArray:
 def _peak(values: FloatArray, speeds: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Greatest of values (k, n) and the speed of it, by a parabola through the three points about it.
 
-    NaN values are passed over; NaN where there is none.
+    speeds (k,): evenly spaced. NaN values are passed over; NaN where there is none.
     """
     held = np.where(np.isfinite(values), values, -np.inf)
     k = np.argmax(held, axis=0)

@@ -26,7 +26,10 @@ from foldwright.physics.trim import deflection
 SECONDS, STEP = 3.0, 0.04
 """How long is flown, in steps of how much, s."""
 LOST_M, BANK_DEG = 1.0, 45.0
-"""A good launch loses no more height and banks no further in the first second [judgement]."""
+"""A good launch loses no more height in the first three seconds and banks no further after one
+[judgement]."""
+HAND_M = 1.8
+"""Height of the hand above the ground, m [judgement]."""
 LEAST_SPEED = 2.0
 """The stream is not reckoned below this speed, m/s."""
 _SPEEDS = np.linspace(0.0, 30.0, 21)
@@ -52,9 +55,9 @@ class Thrown:
 class Launches:
     """What became of n launches.
 
-    time (k,) s; track (k, 12, n): states (physics.trajectory). lost: greatest height below the hand [m];
-    bank: after one second [rad], right wing down; climbs: it rises at the end and stands above the hand;
-    good: it climbs away, lost little and did not bank far.
+    time (k,) s; track (k, 12, n): states (physics.trajectory). lost: greatest height below the hand in the
+    first three seconds, to the ground at most [m]; bank: after one second [rad], right wing down; climbs: it
+    rises at the end and stands above the hand; good: it climbs away, lost little and did not bank far.
     """
 
     time: FloatArray
@@ -68,7 +71,7 @@ class Launches:
 @dataclass(frozen=True, slots=True, eq=False)
 class Thrower:
     """An aeroplane ready to be thrown: one sample in every column. drag_area (n,): at zero lift [m²]; slopes:
-    derivatives at cruise trim.
+    derivatives at launch trim.
     """
 
     airframe: Airframe
@@ -191,7 +194,8 @@ def _powered(thrower: Thrower, throttle: FloatArray) -> FloatArray:
 
 def _judged(track: FloatArray) -> Launches:
     height = track[:, HEIGHT]
-    lost = np.asarray(np.maximum(-height.min(axis=0), 0.0))
+    # it falls no further than to the ground
+    lost = np.asarray(np.clip(-height.min(axis=0), 0.0, HAND_M))
     bank = track[round(1.0 / STEP), ROLL]
     climbs = (height[-1] > 0.0) & (height[-1] > height[-1 - round(0.5 / STEP)])
     good = climbs & (lost <= LOST_M) & (np.abs(bank) <= np.radians(BANK_DEG))

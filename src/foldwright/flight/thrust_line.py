@@ -27,6 +27,7 @@ Side = Literal["rear", "front"]
 SMALL_MM = 0.2
 """Trailing-edge travel that nobody can see or set: a moment below it is called neither up nor down [mm]."""
 BASIS = "static thrust of the stock entry, full throttle, building errors sampled"
+TESTED_BASIS = "static test of the design file, full throttle, building errors sampled"
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,12 +143,13 @@ def thrust_line(
     cruise = edge_of(lift, balance.cg_samples, moment, Condition(targets.cruise_speed_m_s, density))
     signs = np.where(np.abs(launch) < SMALL_MM, 0, np.sign(moment)).astype(np.int64)
     names: dict[int, Direction] = {1: "up", -1: "down", 0: "neither"}
+    basis = TESTED_BASIS if line.tested else BASIS
     return ThrustLine(
         side=side_of(line, float(balance.cg[0])),
-        thrust=Band.of(newton, "N", BASIS),
-        moment=Band.of(moment / M, "N·mm", BASIS),
-        edge_launch=Band.of(launch, "mm", BASIS),
-        edge_cruise=Band.of(cruise, "mm", BASIS),
+        thrust=Band.of(newton, "N", basis),
+        moment=Band.of(moment / M, "N·mm", basis),
+        edge_launch=Band.of(launch, "mm", basis),
+        edge_cruise=Band.of(cruise, "mm", basis),
         direction=names[int(signs[0])],
         certain=float(np.mean(signs == signs[0])),
         tilt_deg=float(np.degrees(line.tilt)),

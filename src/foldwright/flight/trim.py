@@ -195,8 +195,9 @@ def slopes_at(lift: Lift, cg: FloatArray) -> Slopes:
 
 
 def static_thrust(thrust: Thrust, samples: Samples) -> FloatArray:
-    """Full static thrust of all motors (n,) [N]; zero where the stock gives none."""
-    return np.asarray((thrust.total_n or 0.0) * samples["thrust_factor"])
+    """Full static thrust of all motors (n,) [N], as stated or measured; zero where neither is there."""
+    factor = "static_test_factor" if thrust.tested else "thrust_factor"
+    return np.asarray((thrust.total_n or 0.0) * samples[factor])
 
 
 def pitch_of(thrust: Thrust, newton: FloatArray, balance: Balance, samples: Samples) -> FloatArray:

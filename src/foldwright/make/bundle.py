@@ -15,6 +15,7 @@ from foldwright.flight.weights import battery_moments
 from foldwright.layout.from_airframe import lay_out
 from foldwright.make.airframe_json import airframe_json
 from foldwright.make.card import card_json, card_pdf
+from foldwright.make.charts import chart_files
 from foldwright.make.equipment_places import equipment_places
 from foldwright.make.folding_text import folding_text
 from foldwright.make.formats.typeface import printable
@@ -152,7 +153,7 @@ def _once(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 
 def _pictures(evaluation: Evaluation, results: Results, say: Say) -> dict[str, bytes]:
-    """The setup card and the views."""
+    """The setup card, the views and the charts."""
     about = evaluation.design.design
     paper: Paper = "Letter" if evaluation.workshop.paper == "Letter" else "A4"
     shown = Shown(gear=gear_of([*results.airframe.masses, _battery(results)]), balance=results.balance.cg)
@@ -162,7 +163,8 @@ def _pictures(evaluation: Evaluation, results: Results, say: Say) -> dict[str, b
     files["views.pdf"] = views_pdf(results.airframe, f"{about.name} {about.revision}", shown, paper)
     for name in NAMES:
         files[f"views/{name}.svg"] = picture_svg(results.airframe, name, shown=shown)
-    return files
+    say("drawing the charts")
+    return files | chart_files(evaluation, paper)
 
 
 def _folding(evaluation: Evaluation, results: Results) -> bytes:

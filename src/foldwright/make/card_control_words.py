@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from foldwright.make.card_handling import rate_line
 from foldwright.make.card_say import NONE_FOUND, figure, way, way_spread
 
 Json = dict[str, Any]
@@ -44,12 +45,11 @@ def throw_note(row: Json, *, others: bool) -> str:
 
 def control_lines(card: Json) -> list[str]:
     """How the control that trims is set up, then mixing and rates."""
-    row, rates = trimming(card), card["rates"]
+    row = trimming(card)
     lines = [_measured(row)]
     if row["neutral_up_mm"]["value"] is None:
         return [*lines, f"Neutral: {NONE_FOUND} at launch speed. Do not fly."]
     neutral = way(row["neutral_up_mm"]["value"])
-    low, expo = figure(rates["low_pct"]), figure(rates["expo_pct"])
     return [
         *lines,
         f"Neutral: {neutral}, made in the linkage, with transmitter trims centred.",
@@ -57,7 +57,7 @@ def control_lines(card: Json) -> list[str]:
         _stop_line(row),
         _cruise_line(row, figure(card["cruise"]["speed_m_s"])),
         *card["mixing"],
-        f"Rates: these throws are the high rate; low rate {low} % of them, expo {expo} % ({rates['basis']}).",
+        rate_line(card["rates"]),
     ]
 
 

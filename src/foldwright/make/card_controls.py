@@ -29,12 +29,6 @@ Way = tuple[str, str]
 UP_DOWN: Way = ("up", "down")
 LEFT_RIGHT: Way = ("left", "right")
 
-LOW_RATE_PCT = 65
-"""Throws of the low rate, of the full ones [common practice, no source]."""
-EXPO_PCT = 25
-"""Expo that softens the middle of the stick [common practice, no source]."""
-RATES_BASIS = "common practice, no source"
-
 _STEEP = 0.3
 _TRIM = ("neutral_up_mm", "cruise_up_from_neutral_mm", "launch_full_power_up_mm")
 _ALIKE = ("control", "kind", "role", "ahead", "rises", "chord_mm", "station", "throws")
@@ -179,20 +173,18 @@ def throws(neutral: float, control: Control, chord: float, clear: tuple[float, f
     """
     if not math.isfinite(neutral):
         none = _ways(ways, (math.nan, math.nan), "mm", 1.0)
-        return {"throws": [row | {"deg": None, "low_mm": None} for row in none], "ends": none,
+        return {"throws": [row | {"deg": None} for row in none], "ends": none,
                 "throw_cut_short": False}  # fmt: skip
     high, low = min(neutral + control.up, clear[0]), max(neutral - control.down, -clear[1])
     edge = [chord * math.sin(turn) for turn in (low, neutral, high)]
     cut = high < neutral + control.up - 1e-9 or low > neutral - control.down + 1e-9
     reach, turn = (edge[2] - edge[1], edge[1] - edge[0]), (high - neutral, neutral - low)
-    share = LOW_RATE_PCT / 100.0
     return {
         "throws": [
             {
                 "way": way,
                 "mm": rounded(mm, 1),
                 "deg": rounded(math.degrees(deg), 1),
-                "low_mm": rounded(mm * share, 1),
             }
             for way, mm, deg in zip(ways, reach, turn, strict=True)
         ],
@@ -203,11 +195,6 @@ def throws(neutral: float, control: Control, chord: float, clear: tuple[float, f
 
 def _ways(ways: Way, values: tuple[float, float], unit: str, scale: float) -> list[Json]:
     return [{"way": way, unit: rounded(value * scale, 1)} for way, value in zip(ways, values, strict=True)]
-
-
-def rates() -> Json:
-    """Low rate and expo."""
-    return {"low_pct": LOW_RATE_PCT, "expo_pct": EXPO_PCT, "basis": RATES_BASIS}
 
 
 def right_way(rows: Sequence[Json]) -> list[str]:

@@ -21,12 +21,14 @@ from foldwright.flight.balance import BalancePoint, ends
 from foldwright.flight.battery import BatteryPlace
 from foldwright.geometry.fold.marks import station_of
 from foldwright.geometry.fold.mass import mass_properties
-from foldwright.make.card_controls import controls, mixing, rates, right_way
+from foldwright.make.card_controls import controls, mixing, right_way
 from foldwright.make.card_figures import band, rounded
+from foldwright.make.card_flight import flight, launch
+from foldwright.make.card_handling import handling, landing, rates
 from foldwright.review.transport import Size, transport
 
 FORMAT = 2
-NOT_ASSESSED = ("strength", "stall", "endurance", "drive", "throttle and throw of the launch")
+NOT_ASSESSED = ("strength", "the slide on the ground")
 _LEAST_TURN = 1e-4
 Json = dict[str, Any]
 
@@ -57,13 +59,20 @@ def card(evaluation: Evaluation) -> Json:
         "controls": rows,
         "right_way": right_way(rows),
         "mixing": mixing(rows),
-        "rates": rates(),
+        "rates": rates(results.flown.handling),
         "washout": washout(results.airframe),
         "comes_off": comes_off(results.airframe),
         "transport": _transport(results.airframe),
         "thrust": _thrust(results),
-        "launch": {"speed_m_s": rounded(targets.launch_speed_m_s, 1)},
+        "launch": launch(
+            results.flown.throw,
+            targets.launch_speed_m_s,
+            evaluation.assumptions.centre("throw_pitch_deg"),
+        ),
         "cruise": {"speed_m_s": rounded(targets.cruise_speed_m_s, 1)},
+        "handling": handling(results.flown.handling),
+        "landing": landing(results.flown.landing),
+        "flight": flight(results.flown, targets.reserve_pct),
         "findings": _findings(evaluation.findings),
         "cautions": cautions(results, rows),
         "not_assessed": list(NOT_ASSESSED),

@@ -11,6 +11,8 @@ from foldwright.make.card_control_words import (
     throw_note,
     trimming,
 )
+from foldwright.make.card_flight import flight_rows, launch_words
+from foldwright.make.card_handling import handling_rows
 from foldwright.make.card_say import NONE_FOUND, figure, spread, way, way_spread
 
 Json = dict[str, Any]
@@ -219,12 +221,16 @@ def _alternatives(card: Json) -> Json:
         [_brief(each["name"]), "yes" if each["fits"] else "no", advice(each), figure(each["all_up_g"])]
         for each in card["alternatives"][:MOST_BATTERIES]
     ]
-    more = len(card["alternatives"]) - len(rows)
     return {
         "head": ["Other battery", "Fits", "What to do", "All-up g"],
         "rows": rows,
-        "more": f"{more} more in setup-card.json" if more > 0 else "",
+        "more": _more(len(card["alternatives"]), len(rows)),
     }
+
+
+def _more(count: int, most: int) -> list[str]:
+    """What stands under 0, 1, ... rows, at most so many, of a count: how many more there are."""
+    return [f"{count - shown} more in setup-card.json" if count > shown else "" for shown in range(most + 1)]
 
 
 def _power(card: Json) -> list[str]:
@@ -243,11 +249,7 @@ def _power(card: Json) -> list[str]:
             f" ({figure(thrust['static_thrust_n'])} N{of}) acts like trailing edge {way(acts['value'])}"
             f" at launch speed (band {way_spread(acts)})."
         )
-    lines.append(
-        f"Launch: wings level, level to slightly nose-up, aimed at {figure(card['launch']['speed_m_s'])} m/s"
-        " through the air."
-    )
-    return lines
+    return [*lines, *launch_words(card)]
 
 
 def _numbers(card: Json) -> list[list[str]]:
@@ -259,6 +261,8 @@ def _numbers(card: Json) -> list[list[str]]:
         ["Static margin", f"{figure(margin['value'])} % ({spread(margin, '%')})"],
         ["Neutral point", f"{_ahead(-neutral['value'])} the leading edge ({_spread_unsigned(neutral)})"],
         ["Wing loading", f"{figure(loading['value'])} g/dm² ({spread(loading, 'g/dm²')})"],
+        *flight_rows(card),
+        *handling_rows(card),
         ["Cruise, wanted", f"{figure(card['cruise']['speed_m_s'])} m/s"],
         ["Transport", _transport(card["transport"])],
         ["Board", f"{_brief(board['name'])}, {weight}"],
@@ -289,8 +293,7 @@ def _findings(rows: list[Json]) -> Json:
         {"code": row["code"], "says": graver[row["verdict"]] + _short(row["says"])}
         for row in rows[:MOST_FINDINGS]
     ]
-    more = len(rows) - len(shown)
-    return {"rows": shown, "more": f"{more} more in setup-card.json" if more > 0 else ""}
+    return {"rows": shown, "more": _more(len(rows), len(shown))}
 
 
 def _brief(name: str) -> str:

@@ -52,7 +52,8 @@ Item = Path | Text | Fill
 class Drawing:
     """A page at true scale, 1 unit = 1 mm.
 
-    title: names the file's content, in the file's own metadata.
+    title: names the file's content, in the file's own metadata. about: what is seen, for those who cannot
+    see it; "" where the title is enough.
     width_mm, height_mm: page or sheet size; items lie within.
     """
 
@@ -60,3 +61,4 @@ class Drawing:
     width_mm: float
     height_mm: float
     items: tuple[Item, ...]
+    about: str = ""

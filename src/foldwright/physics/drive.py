@@ -21,12 +21,12 @@ from foldwright.physics.propeller import Table
 
 Number = FloatArray | float
 
-ROUNDS = 9
-"""Times the advance ratio is put in again: the last change of speed is below 1e-6 (see the tests)."""
-
-
-CHORDS = 7
-"""Chords that find a throttle: to 1e-5 and better (see the tests)."""
+ROUNDS = 6
+"""Times the line of C_P is taken anew: the last change of speed is below 1e-9 (see the tests)."""
+_STILL = 1e-6
+"""Speed of flight taken for none, m/s."""
+_ROUNDING = 1e-9
+"""Throttle past the whole that rounding alone brings."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,6 +47,25 @@ class Screw:
     def thrust_at(self, advance: FloatArray) -> FloatArray:
         """C_T at advance ratios, with its factor."""
         return np.asarray(self.table.at(advance)[0] * np.asarray(self.thrust_factor))
+
+    def turns_for(self, thrust: Number, speed: Number, density: Number = 1.225) -> FloatArray:
+        """Turns a second for a thrust [N, >= 0] at a speed [m/s]: C_T(J) n² = T/(rho D⁴), J = V/(n D).
+
+        C_T/J² falls with J and says between which points of the table it lies; there C_T = a + s J, so that
+        n = (-s V + √(s² V² + 4 a q²))/(2 a D) with q² = T/(rho D²).
+        """
+        v = np.asarray(speed, dtype=np.float64)
+        push = thrust / (np.asarray(density) * self.diameter**2 * np.asarray(self.thrust_factor))
+        at, value = self.table.advance, self.table.thrust
+        falling = np.maximum(value[1:], 0.0) / at[1:] ** 2
+        past = np.full(np.broadcast(push, v).shape, np.inf)
+        ratio = np.divide(push, v**2, out=past, where=v > _STILL)
+        index = np.searchsorted(-falling, -ratio)
+        # past the last point C_T is held
+        slope = np.append(np.diff(value) / np.diff(at), 0.0)
+        start = np.append(value[:-1] - slope[:-1] * at[:-1], value[-1])
+        s, a = slope[index], start[index]
+        return np.asarray((np.sqrt((s * v) ** 2 + 4.0 * a * push) - s * v) / (2.0 * a * self.diameter))
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,23 +114,25 @@ class Run:
 def run(screw: Screw, chain: Chain, throttle: Number, speed: Number, density: Number = 1.225) -> Run:
     """Equilibrium of shaft torque at a throttle (0-1) and a speed through the air [m/s, >= 0].
 
-    The motor's line against C_P(J) rho n² D⁵/(2 pi): for a held J a quadratic (source 1), J put in again
-    ROUNDS times. Where the motor cannot turn its own idle current nothing turns and the thrust is zero; a
-    stopped blade's drag is not here.
+    The motor's line against C_P(J) rho n² D⁵/(2 pi): where C_P runs straight, a + s J, a quadratic (source 1
+    and J = V/(n D)); the line is that of the last J, ROUNDS times. Where the motor cannot turn its own idle
+    current nothing turns and the thrust is zero; a stopped blade's drag is not here.
     """
     shape = np.broadcast(throttle, speed, chain.volt, chain.kv, screw.power_factor, density)
     d = np.broadcast_to(np.asarray(throttle, dtype=np.float64), shape.shape)
     v = np.broadcast_to(np.asarray(speed, dtype=np.float64), shape.shape)
     diameter = screw.diameter
-    scale = np.asarray(density) * diameter**5 / (2.0 * np.pi) ** 3
+    scale = np.asarray(density) * diameter**5 / (2.0 * np.pi) ** 3 * np.asarray(screw.power_factor)
     resistance = np.asarray(chain.motor) + np.asarray(chain.controller)
+    forward = v * (2.0 * np.pi / diameter)
 
-    def turning(power: FloatArray) -> FloatArray:
-        return balance_speed(power * scale, d, chain.volt, chain.kv, resistance, chain.cells, chain.idle)
-
-    omega = turning(screw.power_at(np.zeros_like(d)))
+    omega = np.full(shape.shape, np.inf)
     for _ in range(ROUNDS):
-        omega = turning(screw.power_at(_advance(v, omega, diameter)))
+        held, slope = screw.table.power_line(_advance(v, omega, diameter))
+        omega = balance_speed(
+            held * scale, d, chain.volt, chain.kv, resistance, chain.cells, chain.idle,
+            slope * scale * forward,
+        )  # fmt: skip
     advance = _advance(v, omega, diameter)
     n, turns = omega / (2.0 * np.pi), omega > 0.0
     through = current_at(omega, d, chain.volt, chain.kv, resistance, chain.cells)
@@ -143,28 +164,22 @@ def throttle_for(
 ) -> FloatArray:
     """Throttle (0-1) that gives a thrust [N] at a speed [m/s]; NaN where full throttle gives less.
 
-    Thrust rises about with the square of the throttle, so the root is sought in that square, between no and
-    full throttle, by chords whose kept end is weighed down (G. Dahlquist and A. Bjorck, *Numerical Methods*,
-    ch. 6: the Illinois rule).
+    Thrust gives the propeller's speed, that its torque, and that the motor's current I. With c = I R +
+    omega/K_v the voltages (electric.current_at) read R_cells I d² - V d + c = 0; the smaller root counts.
     """
     shape = np.broadcast(thrust, speed, chain.volt, chain.kv, screw.power_factor, screw.thrust_factor)
     wanted = np.broadcast_to(np.asarray(thrust, dtype=np.float64), shape.shape)
-    most = run(screw, chain, np.ones(shape.shape), speed, density).thrust
-    low, high = np.zeros(shape.shape), np.ones(shape.shape)
-    under, over = -wanted, most - wanted
-    reached = over >= 0.0
-    side = np.zeros(shape.shape)
-    for _ in range(CHORDS):
-        gap = np.where(reached & (over > under), over - under, 1.0)
-        square = np.where(reached, high - over * (high - low) / gap, 1.0)
-        short = run(screw, chain, np.sqrt(square), speed, density).thrust - wanted
-        enough = short >= 0.0
-        # an end that is kept twice is weighed down by half
-        under = np.where(enough, np.where(side > 0.0, 0.5 * under, under), short)
-        over = np.where(enough, short, np.where(side < 0.0, 0.5 * over, over))
-        low, high = np.where(enough, low, square), np.where(enough, square, high)
-        side = np.where(enough, 1.0, -1.0)
-    return np.asarray(np.where(reached, np.sqrt(square), np.nan))
+    omega = 2.0 * np.pi * screw.turns_for(np.maximum(wanted, 0.0), speed, density)
+    power = screw.power_at(_advance(np.asarray(speed), omega, screw.diameter))
+    torque = power * np.asarray(density) * screw.diameter**5 * omega**2 / (2.0 * np.pi) ** 3
+    current = np.asarray(chain.idle) + np.asarray(chain.kv) * torque
+    asked = current * (np.asarray(chain.motor) + chain.controller) + omega / np.asarray(chain.kv)
+    volt = np.asarray(chain.volt)
+    room = volt**2 - 4.0 * np.asarray(chain.cells) * current * asked
+    throttle = 2.0 * asked / (volt + np.sqrt(np.maximum(room, 0.0)))
+    given = (room >= 0.0) & (throttle <= 1.0 + _ROUNDING)
+    found = np.where(given, np.minimum(throttle, 1.0), np.nan)
+    return np.asarray(np.where(wanted > 0.0, found, wanted * 0.0))
 
 
 def fitted(screw: Screw, chain: Chain, thrust: float | None, current: float | None) -> Screw:

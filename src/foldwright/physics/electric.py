@@ -73,18 +73,19 @@ def balance_speed(
     motor: Number,
     battery: Number,
     idle: Number,
+    wind: Number = 0.0,
 ) -> FloatArray:
-    """Speed omega [rad/s] at which motor torque equals a propeller's k omega^2 (load: k [N m s^2]).
+    """Speed omega [rad/s] at which motor torque equals a propeller's k omega^2 + w omega.
 
-    (I(omega) - I0)/Kv = k omega^2 is quadratic in omega; its positive root. Zero where the motor cannot turn
-    its own idle current (source 1).
+    load: k [N m s^2]; wind: w [N m s], from the speed of flight. (I(omega) - I0)/Kv = k omega^2 + w omega is
+    quadratic in omega; its positive root. Zero where the motor cannot turn its own idle current (source 1).
     """
     d, r = np.asarray(throttle, dtype=np.float64), np.asarray(motor, dtype=np.float64)
     total = r + d**2 * np.asarray(battery)
     k = np.asarray(kv, dtype=np.float64)
     drive = d * np.asarray(open_volt) / total - np.asarray(idle)
-    slope = 1.0 / (k * total)
-    curve = np.asarray(load) * k
-    # curve w^2 + slope w - drive = 0, written so that a vanishing load gives drive/slope
-    root = np.sqrt(slope**2 + 4.0 * curve * np.maximum(drive, 0.0))
-    return np.asarray(2.0 * np.maximum(drive, 0.0) / (slope + root))
+    slope = 1.0 / (k * total) + k * np.asarray(wind)
+    curve, spare = np.asarray(load) * k, np.maximum(drive, 0.0)
+    # curve omega^2 + slope omega - drive = 0, written so that a vanishing load gives drive/slope
+    sums = slope + np.sqrt(np.maximum(slope**2 + 4.0 * curve * spare, 0.0))
+    return np.asarray(np.divide(2.0 * spare, sums, out=np.zeros(np.shape(spare + sums)), where=sums > 0.0))

@@ -74,6 +74,17 @@ class Table:
         """C_P alone."""
         return self._between(self.power, advance)
 
+    def power_line(self, advance: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """C_P = a + s J about advance ratios, as (a, s): zero where the wind would turn the propeller."""
+        index = np.minimum(advance * ((len(self.advance) - 1) / self.advance[-1]), len(self.advance) - 1)
+        # past the last point C_P is held
+        slope = np.append(np.diff(self.power) / np.diff(self.advance), 0.0)
+        start = self.power - slope * self.advance
+        at = index.astype(np.intp)
+        s, a = slope[at], start[at]
+        driven = a + s * advance > 0.0
+        return np.where(driven, a, 0.0), np.where(driven, s, 0.0)
+
     def _between(self, values: FloatArray, advance: Number) -> FloatArray:
         """Straight between evenly spaced points: the place is reckoned, not searched for."""
         count = len(self.advance) - 1

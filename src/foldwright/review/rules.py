@@ -6,9 +6,11 @@ from collections.abc import Callable, Mapping
 
 from foldwright.base.finding import Finding
 from foldwright.review import (
+    air_rules,
     balance_rules,
     bay_rules,
     geometry_rules,
+    handling_air_rules,
     handling_rules,
     held_rules,
     installation,
@@ -34,6 +36,8 @@ RULES: tuple[Rule, ...] = (
     *trim_rules.RULES,
     *linkage_rules.RULES,
     *tail_rules.RULES,
+    *air_rules.RULES,
+    *handling_air_rules.RULES,
     *sheet_rules.RULES,
 )
 

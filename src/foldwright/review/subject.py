@@ -13,6 +13,7 @@ from foldwright.design.parts import WingPlan
 from foldwright.design.resolve import Resolved
 from foldwright.design.usual import USUAL
 from foldwright.design.workshop import Workshop
+from foldwright.flight.air import Flown
 from foldwright.flight.balance import Balance
 from foldwright.flight.lift import Lift
 from foldwright.flight.tail import TailEffect
@@ -28,7 +29,7 @@ SLACK = 0.005
 class Subject:
     """One aeroplane worked out: all that a rule may read. slopes: derivatives at cruise trim, 1/rad.
 
-    tail: volumes and shares of all but the wing, about the balance point.
+    tail: volumes and shares of all but the wing, about the balance point. flown: what it does in the air.
     """
 
     design: Design
@@ -41,6 +42,7 @@ class Subject:
     thrust: ThrustLine
     slopes: Mapping[str, float]
     tail: TailEffect
+    flown: Flown
 
     @property
     def wing_part(self) -> WingPlan:
@@ -94,17 +96,23 @@ def judged(
     code: str,
     verdict: Verdict,
     where: str,
-    value: float,
+    value: float | None,
     limit: float,
     unit: str,
     source: str,
     **params: Param,
 ) -> tuple[Finding, ...]:
-    """One finding with its numbers rounded for printing."""
+    """One finding with its numbers rounded for printing; value None where what is judged does not exist."""
     shown: dict[str, Param] = {
-        name: (round(item, 3) if isinstance(item, float) else item) for name, item in params.items()
+        name: (_rounded(item, 3) if isinstance(item, float) else item) for name, item in params.items()
     }
-    return (Finding(code, verdict, where, shown, round(value, 4), round(limit, 4), unit, source),)
+    got = None if value is None else _rounded(value, 4)
+    return (Finding(code, verdict, where, shown, got, _rounded(limit, 4), unit, source),)
+
+
+def _rounded(value: float, digits: int) -> float:
+    """Rounded, zero without a sign."""
+    return round(value, digits) + 0.0
 
 
 def held(

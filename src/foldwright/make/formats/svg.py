@@ -27,6 +27,7 @@ def to_svg(drawing: Drawing, styles: PenStyles = DEFAULT_STYLES) -> bytes:
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" {size}>',
         f"<title>{_words(drawing.title)}</title>",
+        *([f"<desc>{_words(drawing.about)}</desc>"] if drawing.about else []),
     ]
     fills = [item for item in drawing.items if isinstance(item, Fill)]
     if fills:

@@ -156,9 +156,7 @@ def met_by(results: Results, spot: Spot, hanging: Sequence[Hanging]) -> tuple[st
 def _tips_into(area: Area, cut: Solid, pivot: tuple[float, float], height: float) -> bool:
     """Whether what is cut out between both sides of a plate runs into it; area: see `plate_area`."""
     # seen from the left: x aft, z up (a turn of y into z, as the plate's own frame has it)
-    seen = affinity.translate(
-        cut.placed(_FROM_SIDE).shadow(), -pivot[0], height - pivot[1]
-    ).buffer(AIR_MM)
+    seen = affinity.translate(cut.placed(_FROM_SIDE).shadow(), -pivot[0], height - pivot[1]).buffer(AIR_MM)
     turns = np.linspace(-TIP, TIP, _TURNS).tolist()
     return any(
         affinity.rotate(seen, turned, (0.0, height), use_radians=True).intersects(area) for turned in turns

@@ -125,9 +125,7 @@ def _bay(results: Results, note: Note) -> tuple[Block, ...]:
     return _pair(block, use, _places(results, _part(note), flat, end), height)
 
 
-def _places(
-    results: Results, part: str, flat: tuple[float, float], end: float
-) -> tuple[Under, Under] | None:
+def _places(results: Results, part: str, flat: tuple[float, float], end: float) -> tuple[Under, Under] | None:
     """Where the two blocks stand at the end of a half, over the table that it lies on at both y of `flat`."""
     table = table_under(results.airframe, part, flat)
     if table is None:
