@@ -242,6 +242,23 @@ def test_the_same_plate_gives_the_same_pieces() -> None:
     assert [p.letters for p in one.pieces] == [p.letters for p in other.pieces]
 
 
+@pytest.mark.parametrize(
+    ("side", "width", "height", "lean", "at"),
+    [(150.6, 662.0, 360.74, -0.4, 0.4), (133.37, 685.95, 333.0, -0.2, 0.3)],
+)
+def test_windows_filled_by_two_cuts_stay_in_the_plate(
+    side: float, width: float, height: float, lean: float, at: float
+) -> None:
+    # regression: two cuts fill the same corner of a window, and the plate had lost it
+    ring = shapely.Polygon(
+        [(0.0, 0.0), (width, 0.0), (width + lean * height, height), (lean * height, height)]
+    )
+    line = shapely.LineString([(at * width, 8.0), (at * width + lean * height, height - 8.0)])
+    found = split(plate_of(ring, (line,)), printer(side, clearance_mm=0.2), template())
+    whole = joined(found.pieces).union(found.gaps)
+    assert whole.symmetric_difference(found.plate.body).area < 1e-4
+
+
 @pytest.mark.untraced
 @settings(max_examples=examples(25))
 @given(

@@ -169,9 +169,13 @@ def _finished(plate: Plate, division: Division, room: Room, hand: Hand) -> Split
     whole, bodies = plate, sorted(division.pieces, key=_order)
     pads = [cut.pad for cut in division.cuts]
     zones = shapely.union_all([joint.zone for cut in division.cuts for joint in cut.joints])
+    # one by one: where pads of two cuts lie on one another, a union of all at once may lose both
+    body: BaseGeometry = plate.body
+    for pad in pads:
+        body = body.union(pad)
     plate = replace(
         plate,
-        body=area_of(shapely.union_all([plate.body, *pads]), 0.0),
+        body=area_of(body, 0.0),
         through=area_of(plate.through.difference(zones)),
         grooves=area_of(plate.grooves.difference(zones)),
     )
