@@ -12,7 +12,7 @@ import shapely
 from foldwright.base.types import FloatArray
 from foldwright.geometry.fold.model import Blank, Face, Fold
 from foldwright.layout.from_airframe import Lying
-from foldwright.make.blank_drawing import BlankDrawing, Line
+from foldwright.make.blank_drawing import CROSS_MM, BlankDrawing, Line
 from foldwright.make.drawing import Item, Path, Point
 from foldwright.make.fold_table import fold_words
 from foldwright.make.folded_way import edge_words as end_words
@@ -42,6 +42,10 @@ _ORDERS = (
 _IN_PANEL_MM = 1.0
 # Lines of one mark that lie nearer together than this share their name.
 _NEAR_MM = 20.0
+# Crosses of one name, such as four screws, that lie nearer together than this are named once.
+_NEAR_SIGNS_MM = 60.0
+# A slant below this need not be lettered where there is no room [judgement].
+_LITTLE_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -235,12 +239,13 @@ def _small_words(blank: Blank, room: Room, lines: list[Line], to: To) -> list[It
     for line in sorted(lines, key=lambda one: one.role != "mark"):
         points = to(line.points)
         middle = points.mean(axis=0)
-        if line.role not in {"mark", "bevel"} or _near(said, line.name, middle):
+        reach = _NEAR_SIGNS_MM if _is_sign(line) else _NEAR_MM
+        if line.role not in {"mark", "bevel"} or _near(said, line.name, middle, reach):
             continue
         said.append((line.name, middle))
         own, others = _own_and_others(shapes, line.name, middle)
         if line.role == "mark":
-            items += mark_name(room, (line.name,), points, own, others)
+            items += mark_name(room, _spoken(line.name), points, own, others)
             continue
         words = slant_words(blank, line)
         found = edge_words(room, words, points, own, others)
@@ -248,9 +253,22 @@ def _small_words(blank: Blank, room: Room, lines: list[Line], to: To) -> list[It
         items += found
         missed.append((words, points))
     for words, done in slants.items():
+        if _little(words):
+            continue
         points = next(ends for said_there, ends in missed if said_there == words)
         items += [] if done else forced_words(room, words[-1], points[0], points[-1])
     return items
+
+
+def _spoken(name: str) -> tuple[str, ...]:
+    """A mark's name, and its first word for where there is no room for more: "thrust" of "thrust-line"."""
+    first = name.partition("-")[0]
+    return (name,) if first == name else (name, first)
+
+
+def _little(words: tuple[str, str]) -> bool:
+    """Whether a slant is so small that its words may be left out for want of room: the legend tells of it."""
+    return float(words[-1].split()[1]) < _LITTLE_MM
 
 
 def _own_and_others(
@@ -266,8 +284,18 @@ def _middle(shape: shapely.LineString) -> FloatArray:
     return middle
 
 
-def _near(said: list[tuple[str, FloatArray]], name: str, middle: FloatArray) -> bool:
-    return any(word == name and hypot(*(at - middle)) < _NEAR_MM for word, at in said)
+def _near(said: list[tuple[str, FloatArray]], name: str, middle: FloatArray, reach: float) -> bool:
+    return any(word == name and hypot(*(at - middle)) < reach for word, at in said)
+
+
+def _is_sign(line: Line) -> bool:
+    """Whether a line is an arm of a cross."""
+    arm = line.role == "mark" and len(line.points) == 2 and not line.closed
+    return arm and _long(line) <= 2.01 * CROSS_MM
+
+
+def _long(line: Line) -> float:
+    return float(hypot(*(line.points[-1] - line.points[0])))
 
 
 def slant_words(blank: Blank, line: Line) -> tuple[str, str]:

@@ -101,11 +101,13 @@ PLAIN = Shown()
 
 
 def gear_of(items: Sequence[MassItem]) -> tuple[Gear, ...]:
-    """Equipment and fittings that have a size, as boxes; not the propeller, which is drawn as its disc."""
+    """Equipment that has a size, as boxes; not the propeller, drawn as its disc, nor what is printed, which
+    has pictures of its own.
+    """
     return tuple(
         Gear(item.id, item.moments[:3, 3] / item.moments[3, 3], np.array(item.size))
         for item in items
-        if item.group in {"equipment", "fitting"}
+        if item.group == "equipment"
         and all(length > 0.0 for length in item.size)
         and item.moments[3, 3] > 0.0
         and item.id.partition("/")[0] != "propeller"

@@ -70,7 +70,7 @@ def test_some_random_plates() -> None:
 
 @pytest.mark.slow
 @pytest.mark.untraced
-@settings(max_examples=examples(60), deadline=None)
+@settings(max_examples=examples(20), deadline=None)
 @given(seeds())
 def test_what_holds_of_every_plate(rng: np.random.Generator) -> None:
     assume(check_all(rng) > 0)

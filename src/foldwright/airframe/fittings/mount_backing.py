@@ -190,7 +190,7 @@ def screw_marks(stood: Stood, screws: tuple[Point, ...], look: Direction) -> lis
     for x, y in screws:
         for dx, dy in ((_CROSS_MM, 0.0), (0.0, _CROSS_MM)):
             ends = stood.on(stood.face, np.array([(x - dx, y - dy), (x + dx, y + dy)]))
-            found.append(MarkRequest("mount-screw", name, look, _points(ends), stood.face, 0.0, needs=name))
+            found.append(MarkRequest("screw", name, look, _points(ends), stood.face, 0.0, needs=name))
     return found
 
 
@@ -229,7 +229,7 @@ def lead_mark(stood: Stood, hole: Rect, look: Direction) -> MarkRequest:
     x0, y0, x1, y1 = hole
     ring = stood.on(stood.face, np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)]))
     name = stood.one.blank.name
-    return MarkRequest("lead-hole", name, look, _points(ring), stood.face, 0.0, needs=name)
+    return MarkRequest("lead", name, look, _points(ring), stood.face, 0.0, needs=name)
 
 
 def _points(points: FloatArray) -> tuple[tuple[float, float, float], ...]:

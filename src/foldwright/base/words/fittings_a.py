@@ -63,7 +63,7 @@ CATALOGUE: dict[str, Message] = {
     "P120": Message(
         "motor mount, screwed on",
         "{id}: its {screws} screws M{size}, about {long} mm long, go through holes of {hole} mm at the"
-        " crosses named mount-screw in this former and into nuts on the printed backing plate behind it. A"
+        " crosses named screw in this former and into nuts on the printed backing plate behind it. A"
         " drop of glue holds plate and nuts, none the mount, so that mount and motor come off again.",
     ),
     "P121": Message(
@@ -74,7 +74,7 @@ CATALOGUE: dict[str, Message] = {
     ),
     "P122": Message(
         "way of the motor's leads",
-        "{id}: cut a hole of {wide} x {high} mm through this former where the line named lead-hole is, before"
+        "{id}: cut a hole of {wide} x {high} mm through this former where the line named lead is, before"
         " the mount goes on: the motor's leads go down through the mount's notch and on through it. Round its"
         " edges, so that nothing rubs the leads.",
     ),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import pi
 
 import numpy as np
+import shapely
 from shapely import affinity
 
 from foldwright.airframe.fittings.mount_shape import MotorMountShape
@@ -20,6 +21,7 @@ SHAPE = MotorMountShape
 ARROW_MM = (3.4, 4.0)
 """Length and width of the arrow that points up on the motor's face."""
 ARROW_DEEP_MM = 0.6
+_BEFORE = 0.8
 MARKED = (
     "The arrow and UP point to the top of the aeroplane. On its sides: degrees by which the propeller end of"
     " the motor stands higher (HI) or lower (LO), and points to the aeroplane's right (R) or left (L)."
@@ -67,12 +69,32 @@ def _worded(body: Solid, shape: MotorMountShape) -> Solid:
     for text, (at, out, wide) in zip(shape.words, sides, strict=False):
         if shape.notch is not None and _at_notch(shape, out):
             continue
-        high = min(
-            shape.depth((at[0] - out[1] * s * wide / 2.0, at[1] + out[0] * s * wide / 2.0)) for s in (1, -1)
-        )
-        middle = (at[0], at[1], -high / 2.0)
-        body = sunk(body, text, face_at(middle, (*out, 0.0), (0.0, 0.0, 1.0)), (wide, high))
+        here, free = _clear_of_ears(shape, at, out, wide)
+        if free <= 0.0:
+            continue
+        half = free / 2.0
+        high = min(shape.depth((here[0] - out[1] * s * half, here[1] + out[0] * s * half)) for s in (1, -1))
+        middle = (here[0], here[1], -high / 2.0)
+        body = sunk(body, text, face_at(middle, (*out, 0.0), (0.0, 0.0, 1.0)), (free, high))
     return body
+
+
+def _clear_of_ears(
+    shape: MotorMountShape, at: tuple[float, float], out: tuple[float, float], wide: float
+) -> tuple[tuple[float, float], float]:
+    """Middle and length of the longest part of a side that no ear stands before; length 0 without one."""
+    half = wide / 2.0
+    ends = [
+        (at[0] + out[0] * _BEFORE - out[1] * s * half, at[1] + out[1] * _BEFORE + out[0] * s * half)
+        for s in (1.0, -1.0)
+    ]
+    seen = shapely.LineString(ends).difference(shape.block_area.buffer(_BEFORE / 2.0))
+    parts = [part for part in shapely.get_parts(seen) if part.length > 0.0]
+    if not parts:
+        # nothing stands out there, or the whole side is covered
+        return at, 0.0
+    part = max(parts, key=lambda one: (round(one.length, 6), -one.centroid.x, -one.centroid.y))
+    return (part.centroid.x - out[0] * _BEFORE, part.centroid.y - out[1] * _BEFORE), float(part.length)
 
 
 def _at_notch(shape: MotorMountShape, out: tuple[float, float]) -> bool:
