@@ -128,20 +128,14 @@ def text_at(face: Face, base: FloatArray, along: FloatArray, height: float, word
 def part_name(room: Room, lines: Sequence[str]) -> list[Text]:
     """The lines of a part's label, one under the other, where the part has room nearest its middle.
 
-    Rather than in letters under 2 mm the lines stand apart. Where the name is too long its last step stands
-    for it; where nothing is clear it stands across the part's middle in the smallest letters, and the others
-    are left out.
+    Rather than in letters under 2 mm the lines stand apart. Where none is clear the first line stands across
+    the part's middle in the smallest letters, and the others are left out.
     """
     for size in range(len(lines), 0, -1):
         block = _block(room, lines[:size], _NAME_HEIGHTS)
         if block:
             return [*block, *more_lines(room, lines[size:])]
     block = _block(room, lines[:1], (_LEAST_HEIGHT,))
-    if block:
-        return [*block, *more_lines(room, lines[1:])]
-    # "body/motor-former" is found as "motor-former" too
-    short = lines[0].rpartition("/")[2]
-    block = _block(room, (short,), (2.0, _LEAST_HEIGHT)) if short != lines[0] else []
     if block:
         return [*block, *more_lines(room, lines[1:])]
     room.forced += 1

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from foldwright.airframe.fitting import given
 from foldwright.airframe.fittings.mount_shape import Rect, rect_area
 from foldwright.base.finding import Finding
@@ -22,10 +24,11 @@ def fitted_rect(room: Area, core: Rect, wish: float) -> Rect | None:
     return next(reversed(outlines(room, core, wish)), None)
 
 
+@lru_cache(maxsize=64)
 def outlines(room: Area, core: Rect, wish: float) -> tuple[Rect, ...]:
     """Rectangles that fit into some room, the smaller first: each side at least at `core`'s, at most `wish`
     from the origin. Grown sideways first and upward first: where walls lean, the one takes room from the
-    other. None where the core does not fit.
+    other. None where the core does not fit. The last ones are remembered.
     """
     # 1e-6: what rounding takes
     if not room.buffer(1e-6).contains(rect_area(core)):
