@@ -147,6 +147,7 @@ def keys() -> tuple[str, ...]:
     root = json_schema("workshop")
 
     def inside(table: Mapping[str, Any], before: str) -> list[str]:
+        """Keys of one table and of those in it, each with the path `before` it."""
         found = []
         for name, raw in table.get("properties", {}).items():
             node = _plain_node(root, raw)

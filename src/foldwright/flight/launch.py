@@ -161,6 +161,7 @@ def _push(thrower: Thrower, thrown: Thrown) -> Push:
     arm = pitch_of(line, np.ones_like(thrown.speed), thrower.balance, thrower.samples)
 
     def push(state: FloatArray, _time: float) -> tuple[FloatArray, FloatArray]:
+        """Force (3, n) [N] and moment (3, n) [N m] of air and propeller on states (12, n), body axes."""
         speed = np.sqrt(state[U] ** 2 + state[V] ** 2 + state[W] ** 2)
         place = np.clip((speed - _SPEEDS[0]) / (_SPEEDS[1] - _SPEEDS[0]), 0.0, len(_SPEEDS) - 1.001)
         low = place.astype(np.intp)
