@@ -14,7 +14,7 @@ from foldwright.base.types import FloatArray
 from foldwright.geometry.facets import Solid, prismatoid
 from foldwright.geometry.fold.model import Blank, Panel
 from foldwright.geometry.fold.rings import solid_rings
-from foldwright.geometry.transform import apply, frame, inverse
+from foldwright.geometry.transform import apply, frame, inverse, shift
 
 LEG_MM = 4.0
 """Width that a landing leg is drawn with; its own is not known before it is made."""
@@ -36,12 +36,15 @@ def board_solids(airframe: Airframe) -> tuple[Solid, ...]:
 
 
 def outside_solids(airframe: Airframe) -> tuple[Solid, ...]:
-    """Board, and what stands outside it: bought bars, legs, the motors along their thrust lines."""
+    """Board, and what stands outside it: bought bars, legs, the motors along their thrust lines and what is
+    printed on the boards that they stand on.
+    """
     motors = [item for item in airframe.masses if is_outside(item.id) and item.size[0] > 0.0]
     return (
         *board_solids(airframe),
         *bar_solids(airframe),
         *leg_solids(airframe),
+        *mount_solids(airframe),
         *(_motor(item, airframe.thrust) for item in motors),
     )
 
@@ -66,6 +69,19 @@ def leg_solids(airframe: Airframe) -> tuple[Solid, ...]:
                 square = 0.5 * LEG_MM * np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
                 found.append(_rod(item.id, ends, square, "equipment"))
     return tuple(found)
+
+
+def mount_solids(airframe: Airframe) -> tuple[Solid, ...]:
+    """Fittings on the boards that motors stand on, as the boxes that hold them."""
+    boards = {mount.blank for mount in airframe.mounts}
+    return tuple(_boxed(one) for one in airframe.fittings if one.blank in boards)
+
+
+def _boxed(fitting: Fitting) -> Solid:
+    low, high = fitting.shape.box
+    ring = np.array([(low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])])
+    place = fitting.placement @ shift(0.0, 0.0, low[2])
+    return prismatoid(fitting.id, ring, ring, place, high[2] - low[2], tone="equipment")
 
 
 def _strips(fitting: Fitting) -> list[Solid]:
